@@ -1,0 +1,3 @@
+"""graph."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""graph/answer."""
+
+__all__: list[str] = []

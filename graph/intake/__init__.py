@@ -1,0 +1,3 @@
+"""graph/intake."""
+
+__all__: list[str] = []

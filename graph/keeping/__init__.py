@@ -1,0 +1,3 @@
+"""graph/keeping."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""graph/ledger."""
+
+__all__: list[str] = []

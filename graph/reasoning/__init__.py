@@ -1,0 +1,3 @@
+"""graph/reasoning."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""graph/record."""
+
+__all__: list[str] = []

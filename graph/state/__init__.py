@@ -1,0 +1,3 @@
+"""graph/state."""
+
+__all__: list[str] = []

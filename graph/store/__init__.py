@@ -1,0 +1,3 @@
+"""graph/store."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""ui/command."""
+
+__all__: list[str] = []

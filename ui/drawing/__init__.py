@@ -1,0 +1,3 @@
+"""ui/drawing."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""ui/paper."""
+
+__all__: list[str] = []
