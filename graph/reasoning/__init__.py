@@ -1,3 +1,13 @@
 """graph/reasoning."""
 
-__all__: list[str] = []
+from .sequence import Before, Contradiction, Order, OrderRelation, Same, Sequence, sequence
+
+__all__ = [
+    "Before",
+    "Contradiction",
+    "Order",
+    "OrderRelation",
+    "Same",
+    "Sequence",
+    "sequence",
+]
