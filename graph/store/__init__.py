@@ -1,3 +1,5 @@
-"""graph/store."""
+"""Where the ledger is kept. Every store obeys the contract in contract.py."""
 
-__all__: list[str] = []
+from .contract import Direction, Edge, Receipt, Report, Stated, Store
+
+__all__ = ["Direction", "Edge", "Receipt", "Report", "Stated", "Store"]
