@@ -11,6 +11,7 @@ from .chronology import (
     row,
     why_bound,
 )
+from .interval_relation import IntervalRelation, Span, compose, inverse, possible_relations
 from .sequence import Before, Contradiction, Order, OrderRelation, Same, Sequence, sequence
 
 __all__ = [
@@ -19,14 +20,19 @@ __all__ = [
     "Bound",
     "Contradiction",
     "DateConflict",
+    "IntervalRelation",
     "Order",
     "OrderRelation",
     "Same",
     "Sequence",
+    "Span",
     "TimeClaim",
     "bounds",
     "cheapest_repair",
+    "compose",
+    "inverse",
     "minimal_conflict",
+    "possible_relations",
     "row",
     "sequence",
     "why_bound",
