@@ -1,14 +1,130 @@
-"""graph/record."""
+"""The nouns: what a museum person writes down. No input, no output."""
 
+from .caution import Caution
+from .claim import Claim
 from .dating import Edtf, Order, compare
 from .daycount import date_of, day_of, iso, month_length
+from .decision import Decision, Question
+from .element import Element
+from .happening import Happening
+from .identity import fold_number
+from .kind import KINDS, SHEETS, TYPES
+from .material import Batch, Material
+from .museum_object import MuseumObject
+from .part import INSIDE, Fragment, KeptPart
+from .phase import Phase
+from .picture import Picture, Region
+from .place import Container, Move, Place, Sighting
+from .record import (
+    SOURCE,
+    Link,
+    Points,
+    Record,
+    extra_of,
+    head_of,
+    is_list,
+    pointing_fields,
+    word_list,
+)
+from .sample import Result, Sample
+from .source import Role, Source
+from .word import (
+    EARLIER,
+    LATER,
+    STANDS_ALONE,
+    SYNONYMS,
+    TAKES_DATE,
+    TAKES_PHASE,
+    TAKES_TEXT,
+    AgentClass,
+    CautionSort,
+    Choice,
+    ElementSort,
+    Hand,
+    HappeningSort,
+    Judgement,
+    Known,
+    Relation,
+    Reliability,
+    SampleState,
+    Scope,
+    Seen,
+    SourceKind,
+    Span,
+    Stance,
+    Status,
+    Strength,
+    read_word,
+)
 
 __all__ = [
+    "EARLIER",
+    "INSIDE",
+    "KINDS",
+    "LATER",
+    "SHEETS",
+    "SOURCE",
+    "STANDS_ALONE",
+    "SYNONYMS",
+    "TAKES_DATE",
+    "TAKES_PHASE",
+    "TAKES_TEXT",
+    "TYPES",
+    "AgentClass",
+    "Batch",
+    "Caution",
+    "CautionSort",
+    "Choice",
+    "Claim",
+    "Container",
+    "Decision",
     "Edtf",
+    "Element",
+    "ElementSort",
+    "Fragment",
+    "Hand",
+    "Happening",
+    "HappeningSort",
+    "Judgement",
+    "KeptPart",
+    "Known",
+    "Link",
+    "Material",
+    "Move",
+    "MuseumObject",
     "Order",
+    "Phase",
+    "Picture",
+    "Place",
+    "Points",
+    "Question",
+    "Record",
+    "Region",
+    "Relation",
+    "Reliability",
+    "Result",
+    "Role",
+    "Sample",
+    "SampleState",
+    "Scope",
+    "Seen",
+    "Sighting",
+    "Source",
+    "SourceKind",
+    "Span",
+    "Stance",
+    "Status",
+    "Strength",
     "compare",
     "date_of",
     "day_of",
+    "extra_of",
+    "fold_number",
+    "head_of",
+    "is_list",
     "iso",
     "month_length",
+    "pointing_fields",
+    "read_word",
+    "word_list",
 ]

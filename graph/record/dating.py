@@ -30,14 +30,15 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from pydantic_core import CoreSchema
 
 from .daycount import date_of, day_of, iso
-from .edtf_reader import Form, Kind, Reading, bad, read
+from .edtf_reader import Form, Kind, Reading, read
 from .edtf_words import in_words
+from .written import as_text_field
 
 __all__ = ["Edtf", "Order", "compare", "date_of", "day_of", "iso"]
 
@@ -118,21 +119,7 @@ class Edtf:
         cls, source: object, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
         """A field of this type takes a text or an Edtf, and is written out as the text."""
-        return core_schema.json_or_python_schema(
-            json_schema=core_schema.no_info_after_validator_function(
-                cls.parse, core_schema.str_schema(strict=True)
-            ),
-            python_schema=core_schema.no_info_plain_validator_function(_accept),
-            serialization=core_schema.to_string_ser_schema(when_used="always"),
-        )
-
-
-def _accept(value: Any) -> Edtf:
-    if isinstance(value, Edtf):
-        return value
-    if not isinstance(value, str):
-        raise bad(str(value), f"it is of type {type(value).__name__}", "give it as a text")
-    return Edtf.parse(value)
+        return as_text_field(cls, cls.parse)
 
 
 @lru_cache(maxsize=65_536)

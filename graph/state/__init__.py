@@ -1,3 +1,6 @@
-"""graph/state."""
+"""What the entries add up to at a moment."""
 
-__all__: list[str] = []
+from .change import HOME_WORDS, Change, change_of
+from .state import Held, State
+
+__all__ = ["HOME_WORDS", "Change", "Held", "State", "change_of"]
