@@ -1,5 +1,6 @@
 """graph/reasoning."""
 
+from .anachronism import DatingFinding, DatingGrade, judge
 from .chronology import (
     ORIGIN,
     Bound,
@@ -11,6 +12,14 @@ from .chronology import (
     row,
     why_bound,
 )
+from .first_use import (
+    CounterExample,
+    FirstUse,
+    first_use_table,
+    likelihood_by_phase,
+    row_for,
+)
+from .fluorescence import Fluorescence, fluorescence
 from .interval_relation import IntervalRelation, Span, compose, inverse, possible_relations
 from .sequence import Before, Contradiction, Order, OrderRelation, Same, Sequence, sequence
 
@@ -19,7 +28,12 @@ __all__ = [
     "Before",
     "Bound",
     "Contradiction",
+    "CounterExample",
     "DateConflict",
+    "DatingFinding",
+    "DatingGrade",
+    "FirstUse",
+    "Fluorescence",
     "IntervalRelation",
     "Order",
     "OrderRelation",
@@ -30,10 +44,15 @@ __all__ = [
     "bounds",
     "cheapest_repair",
     "compose",
+    "first_use_table",
+    "fluorescence",
     "inverse",
+    "judge",
+    "likelihood_by_phase",
     "minimal_conflict",
     "possible_relations",
     "row",
+    "row_for",
     "sequence",
     "why_bound",
 ]
