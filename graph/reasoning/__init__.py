@@ -1,6 +1,7 @@
 """graph/reasoning."""
 
 from .anachronism import DatingFinding, DatingGrade, judge
+from .case import Case, CaseClaim, CasePhase, CaseSource, Thing, ThingKind, Years
 from .chronology import (
     ORIGIN,
     Bound,
@@ -12,6 +13,7 @@ from .chronology import (
     row,
     why_bound,
 )
+from .evidence import READS, Aspect, Evidence, Reading, weigh
 from .first_use import (
     CounterExample,
     FirstUse,
@@ -21,38 +23,88 @@ from .first_use import (
 )
 from .fluorescence import Fluorescence, fluorescence
 from .interval_relation import IntervalRelation, Span, compose, inverse, possible_relations
+from .phase_dates import PhaseDates
+from .premises import ONE_STORY, SOUNDNESS, SOUNDNESS_GRID, USUAL_RELIABILITY, Params
 from .sequence import Before, Contradiction, Order, OrderRelation, Same, Sequence, sequence
+from .shared_prior import pull_together, scaled_to_margins
+from .strength import (
+    CAP,
+    DEFAULT_SCALE,
+    SCALES,
+    StrengthBand,
+    StrengthScale,
+    likelihood_ratio,
+    scale_named,
+    shifted_ratio,
+    stronger,
+    weaker,
+)
+from .testimony import Heard, Voice, hear, voice_of
 
 __all__ = [
+    "CAP",
+    "DEFAULT_SCALE",
+    "ONE_STORY",
     "ORIGIN",
+    "READS",
+    "SCALES",
+    "SOUNDNESS",
+    "SOUNDNESS_GRID",
+    "USUAL_RELIABILITY",
+    "Aspect",
     "Before",
     "Bound",
+    "Case",
+    "CaseClaim",
+    "CasePhase",
+    "CaseSource",
     "Contradiction",
     "CounterExample",
     "DateConflict",
     "DatingFinding",
     "DatingGrade",
+    "Evidence",
     "FirstUse",
     "Fluorescence",
+    "Heard",
     "IntervalRelation",
     "Order",
     "OrderRelation",
+    "Params",
+    "PhaseDates",
+    "Reading",
     "Same",
     "Sequence",
     "Span",
+    "StrengthBand",
+    "StrengthScale",
+    "Thing",
+    "ThingKind",
     "TimeClaim",
+    "Voice",
+    "Years",
     "bounds",
     "cheapest_repair",
     "compose",
     "first_use_table",
     "fluorescence",
+    "hear",
     "inverse",
     "judge",
     "likelihood_by_phase",
+    "likelihood_ratio",
     "minimal_conflict",
     "possible_relations",
+    "pull_together",
     "row",
     "row_for",
+    "scale_named",
+    "scaled_to_margins",
     "sequence",
+    "shifted_ratio",
+    "stronger",
+    "voice_of",
+    "weaker",
+    "weigh",
     "why_bound",
 ]
