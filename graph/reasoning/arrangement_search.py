@@ -124,10 +124,16 @@ class RowSearch:
 class _Table:
     """Scores of all joints and ends; pieces in poses are numbered as states."""
 
-    def __init__(self, pieces: Sequence[Piece], rules: RowRules) -> None:
+    def __init__(
+        self,
+        pieces: Sequence[Piece],
+        rules: RowRules,
+        states: Sequence[tuple[int, Pose]] | None = None,
+    ) -> None:
         self.pieces, self.rules = pieces, rules
         self.joint = replace(rules.joint, flips=(False,), same_side=True)
-        self.states = [(p, pose) for p in range(len(pieces)) for pose in rules.poses]
+        every = [(p, pose) for p in range(len(pieces)) for pose in rules.poses]
+        self.states = every if states is None else list(states)
         self.edges = [as_placed(pieces[p], pose, self.joint) for p, pose in self.states]
         count = len(self.states)
         self.ends = np.array([[self._open(e) for e in pair] for pair in self.edges])
@@ -237,8 +243,8 @@ def judge_row(
             raise BadValue(f"{standing.piece} may not stand {standing.pose} by the rules.")
     if len({s.piece for s in row}) != len(row) or not row:
         raise BadValue("A row names each of its pieces once, and at least one.")
-    table = _Table(pieces, rules)
-    return table.row([table.states.index((at[s.piece], s.pose)) for s in row])
+    table = _Table(pieces, rules, [(at[s.piece], s.pose) for s in row])
+    return table.row(range(len(row)))
 
 
 def chance_of_row(

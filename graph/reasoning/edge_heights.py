@@ -78,16 +78,17 @@ class HeightHabit:
     def density(self, edge: Edge, marks: Sequence[EdgeMark]) -> Floats:
         """Return the density at the usual heights, or even where no habit is known."""
         even = EvenHeights().density(edge, marks)
-        shape = np.array([self._shape(m, edge.length_mm) for m in marks])
+        shape = np.array([self._shape(m, edge) for m in marks], dtype=np.float64)
         return even * (self.elsewhere + (1 - self.elsewhere) * shape)
 
-    def _shape(self, mark: EdgeMark, length: float) -> float:
+    def _shape(self, mark: EdgeMark, edge: Edge) -> float:
         heights, width = self._usual.get(mark.kind, (np.zeros(0), math.inf))
         if math.isinf(width):
             return 1.0
-        off = (mark.height_mm - heights) / width
+        own = edge.length_mm - mark.height_mm if edge.inverted else mark.height_mm
+        off = (own - heights) / width
         bells = np.exp(-(off**2) / 2) / (math.sqrt(2 * math.pi) * width)
-        return float(bells.mean()) * length
+        return float(bells.mean()) * edge.length_mm
 
     def draw(
         self, edge: Edge, marks: Sequence[EdgeMark], rng: np.random.Generator

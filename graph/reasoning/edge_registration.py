@@ -6,13 +6,14 @@ to an offset that the joint fixes (feet on one floor) or leaves open, and up to 
 one piece upside down.
 
 The score is the logarithm of a likelihood ratio. For each pair: one mark cut through
-both edges (normal scatter), against a mark of that kind where such marks are expected.
+both edges (normal scatter), against a mark of that kind where such marks are expected
+(the geometric mean of what is expected on either edge, so that neither comes first).
 For each mark without a partner: the chance that its partner was lost.
 """
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -135,13 +136,8 @@ def as_stood(edge: Edge, flipped: bool) -> Edge:
     """Return *edge* as it is measured when its piece stands upside down."""
     if not flipped:
         return edge
-    marks = tuple(
-        EdgeMark(
-            m.id, m.kind, edge.length_mm - m.height_mm, m.size_mm, m.scatter_mm, m.side
-        )
-        for m in edge.marks
-    )
-    return Edge(edge.id, edge.piece, edge.name, edge.length_mm, marks, edge.examined)
+    marks = tuple(replace(m, height_mm=edge.length_mm - m.height_mm) for m in edge.marks)
+    return replace(edge, marks=marks, inverted=not edge.inverted)
 
 
 class _Case:
@@ -160,8 +156,10 @@ class _Case:
             [[joint.meets(m, n) for n in self.marks_b] for m in self.marks_a],
             dtype=np.bool_,
         ).reshape(len(self.ha), len(self.hb))
-        density = heights.density(b, self.marks_b)
-        self.peak = np.log(RECORDED / np.sqrt(2 * np.pi * self.s2)) - np.log(density)
+        even_a = np.log(heights.density(a, self.marks_a)) / 2
+        even_b = np.log(heights.density(b, self.marks_b)) / 2
+        self.peak = np.log(RECORDED / np.sqrt(2 * np.pi * self.s2)) - even_b
+        self.peak -= even_a[:, None]
         size_a, size_b = _log_sizes(self.marks_a), _log_sizes(self.marks_b)
         known = size_b[np.isfinite(size_b)]
         spread = max(float(known.std()) if len(known) > 1 else 0.0, SIZE_SD)
@@ -172,8 +170,10 @@ class _Case:
         low, high = self.joint.offset_mm
         if self.joint.fixed:
             return np.array([low])
-        tried = np.unique((self.hb - self.ha[:, None])[self.may])
-        return tried[(tried >= low) & (tried <= high)]
+        meet = (self.hb - self.ha[:, None])[self.may]
+        held = np.clip(meet, low, high)
+        held = held[np.abs(meet - held) <= GATE_SIGMAS * np.sqrt(self.s2[self.may])]
+        return np.unique([*held, min(max(0.0, low), high)])
 
     def gains(self, offset: float) -> Floats:
         """Return what pairing each two marks adds, against leaving both alone."""
@@ -225,9 +225,6 @@ def stands(
     """Return every stand worth a look, best first, and the case behind each flip."""
     cases = {f: _Case(as_stood(a, f), b, joint, heights) for f in joint.flips}
     found = [case.stand(float(o), f) for f, case in cases.items() for o in case.offsets()]
-    if not found:  # an open offset and not two marks of one kind
-        none = np.zeros(0, dtype=np.intp)
-        found = [_Stand(joint.flips[0], math.nan, none, none, 0.0)]
     return sorted(found, key=lambda s: -s.score), cases
 
 

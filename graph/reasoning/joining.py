@@ -31,7 +31,7 @@ __all__ = [
     "score_faces",
 ]
 
-MOST_STEPS: Final = 200_000
+MOST_STEPS: Final = 50_000
 
 
 @dataclass(frozen=True, slots=True)

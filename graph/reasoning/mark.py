@@ -162,6 +162,8 @@ class Edge:
         length_mm: its length.
         marks: marks on it; none means "looked at, none seen", unless not examined.
         examined: False when nobody looked: then its silence says nothing.
+        inverted: True where heights are counted from the upper end, since the piece is
+            thought upside down.
     """
 
     id: str
@@ -170,6 +172,7 @@ class Edge:
     length_mm: float
     marks: tuple[EdgeMark, ...] = field(default=())
     examined: bool = True
+    inverted: bool = False
 
 
 def points_of(line: Line) -> tuple[Mark, ...]:

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from scipy.optimize import isotonic_regression
 
 from ..errors import BadValue
 from .edge_heights import EVEN_HEIGHTS, Heights
 from .edge_registration import ALIGNED, EdgeJoint, as_stood, best_edge_score
-from .mark import SCATTER_SIGMAS, Edge, Floats, MarkedFace
+from .mark import SCATTER_SIGMAS, Edge, MarkedFace
 from .placement import FaceJoint, turned_page
 from .point_set import RECORDED, SIZE_SD, PointSet
 from .registration import allowed, prepare, read_right
@@ -117,19 +118,8 @@ def match_ratio(score: float, chance: Sequence[float], true: Sequence[float]) ->
     is_true = np.r_[np.zeros(len(chance)), np.ones(len(true))]
     # Where scores tie, the true one comes first, so that the tie is pooled.
     order = np.lexsort((-is_true, at))
-    values, pools = at[order], _pooled(is_true[order])
+    values, pools = at[order], isotonic_regression(is_true[order]).x
     share = np.clip(pools, 1e-12, 1 - 1e-12)
     raw = np.log(share / (1 - share)) + math.log(len(chance) / len(true))
     capped = np.clip(raw, -math.log(len(true)), math.log(len(chance)))
     return float(np.exp(np.interp(score, values, capped)))
-
-
-def _pooled(values: Floats) -> Floats:
-    """Return the non-decreasing sequence nearest to *values* (least squares)."""
-    pools: list[tuple[float, int]] = []
-    for value in values.tolist():
-        pools.append((value, 1))
-        while len(pools) > 1 and pools[-2][0] >= pools[-1][0]:
-            (m1, n1), (m0, n0) = pools.pop(), pools.pop()
-            pools.append(((m0 * n0 + m1 * n1) / (n0 + n1), n0 + n1))
-    return np.repeat([m for m, _ in pools], [n for _, n in pools])

@@ -10,7 +10,7 @@ match of a hundred, whatever the search does.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -147,11 +147,8 @@ def best_face_score(points: PointSet, target: Target, joint: FaceJoint) -> float
 
 def with_heights(edge: Edge, marks: Sequence[EdgeMark], heights: Floats) -> Edge:
     """Return *edge* with *marks* alone, at other heights."""
-    moved = tuple(
-        EdgeMark(m.id, m.kind, float(h), m.size_mm, m.scatter_mm, m.side)
-        for m, h in zip(marks, heights, strict=True)
-    )
-    return Edge(edge.id, edge.piece, edge.name, edge.length_mm, moved, edge.examined)
+    moved = (replace(m, height_mm=float(h)) for m, h in zip(marks, heights, strict=True))
+    return replace(edge, marks=tuple(moved))
 
 
 def play(
