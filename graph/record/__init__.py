@@ -2,14 +2,16 @@
 
 from .caution import Caution
 from .claim import Claim
+from .cord import Cord, Twist, read_twist
 from .dating import Edtf, Order, compare
 from .daycount import date_of, day_of, iso, month_length
 from .decision import Decision, Question
 from .element import Element
 from .happening import Happening
-from .identity import fold_number
+from .identity import KeyMaker, fold_number, label_code, new_key, read_label_code
 from .kind import KINDS, SHEETS, TYPES
 from .material import Batch, Material
+from .measure import UNITS, Measure, read_number, read_unit
 from .museum_object import MuseumObject
 from .part import INSIDE, Fragment, KeptPart
 from .phase import Phase
@@ -56,6 +58,7 @@ from .word import (
     Strength,
     read_word,
 )
+from .yarn import YARN_SYSTEMS, YarnCount, YarnDesignation, read_designation, tex_of
 
 __all__ = [
     "EARLIER",
@@ -70,6 +73,8 @@ __all__ = [
     "TAKES_PHASE",
     "TAKES_TEXT",
     "TYPES",
+    "UNITS",
+    "YARN_SYSTEMS",
     "AgentClass",
     "Batch",
     "Caution",
@@ -77,6 +82,7 @@ __all__ = [
     "Choice",
     "Claim",
     "Container",
+    "Cord",
     "Decision",
     "Edtf",
     "Element",
@@ -87,9 +93,11 @@ __all__ = [
     "HappeningSort",
     "Judgement",
     "KeptPart",
+    "KeyMaker",
     "Known",
     "Link",
     "Material",
+    "Measure",
     "Move",
     "MuseumObject",
     "Order",
@@ -115,6 +123,9 @@ __all__ = [
     "Stance",
     "Status",
     "Strength",
+    "Twist",
+    "YarnCount",
+    "YarnDesignation",
     "compare",
     "date_of",
     "day_of",
@@ -123,8 +134,16 @@ __all__ = [
     "head_of",
     "is_list",
     "iso",
+    "label_code",
     "month_length",
+    "new_key",
     "pointing_fields",
+    "read_designation",
+    "read_label_code",
+    "read_number",
+    "read_twist",
+    "read_unit",
     "read_word",
+    "tex_of",
     "word_list",
 ]

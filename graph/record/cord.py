@@ -116,8 +116,6 @@ class Cord:
             return "1 " + _single_words(self.twist, 1)
         inner = " and ".join(_strand_words(count, cord) for count, cord in self.strands)
         done = "plied" if self.stages == 2 else "cabled"
-        if self.twist == "I":
-            return f"{inner} laid together without twist"
         return f"{inner} {done} {self.twist}"
 
     def __str__(self) -> str:
@@ -152,7 +150,9 @@ def _remembered(text: str) -> Cord:
         read_twist(text)
     cord, end = _read_strand(bare, 0, text, 0)
     if end != len(bare):
-        raise _bad(text, f"{bare[end:]!r} stands behind the end", "close it with a bracket")
+        raise _bad(
+            text, f"{bare[end:]!r} stands behind the end", "write the last twist first"
+        )
     if cord[0] != 1:
         raise _bad(text, "a number stands before the whole", "write the last twist first")
     return cord[1]
@@ -190,7 +190,8 @@ def _read_strands(
         if closing == ")":
             break
         if closing != "+":
-            raise _bad(text, "a bracket is not closed", "close every bracket")
+            wrong = f"{closing!r} joins no strands" if closing else "a bracket is open"
+            raise _bad(text, wrong, "close every bracket, join unlike strands with +")
         at += 1
     if sum(count for count, _ in strands) < 2:
         raise _bad(text, "one strand alone is not plied", "write how many there are")

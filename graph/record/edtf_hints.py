@@ -73,7 +73,7 @@ _HINTS: Final[tuple[tuple[re.Pattern[str], _Say], ...]] = tuple(
         (r"(?:c|ca|circa|about)\.?\s*(-?\d{4})", _fixed(r"for about \1 write \1~")),
         (r"(\d{4})(?:\?~|~\?)", _fixed(r"uncertain and approximate together: write \1%")),
         (r"(\d{3})0s", _fixed(r"for the decade write \1X")),
-        (r"(\d{1,2})(?:st|nd|rd|th)\s*c(?:\.|ent\.?|entury)?", _century),
+        (r"([1-9]\d?)(?:st|nd|rd|th)\s*c(?:\.|ent\.?|entury)?", _century),
         (r"(\d{4})\s*(?:-|–|to)\s*(\d{4})", _fixed(r"for a span write \1/\2")),
         (r"(\d{1,3})", lambda found: f"a year has four digits: write {int(found[1]):04d}"),
         (

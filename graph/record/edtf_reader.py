@@ -93,7 +93,7 @@ class Reading:
 
 def bad(text: str, wrong: str, right: str) -> BadValue:
     """The refusal of a date, worded alike everywhere."""
-    return BadValue(f"{text!r} cannot be read as a date: {wrong}; {right}")
+    return BadValue(f"{text[:80]!r} cannot be read as a date: {wrong}; {right}")
 
 
 def read(text: str) -> Reading:
@@ -180,7 +180,9 @@ def _read_point(part: str, text: str, *, timed: bool = False) -> Point:
     found = _LONG_YEAR.fullmatch(part) or _ROUNDED_YEAR.fullmatch(part)
     if found:
         return _long_point(found, text, long=part.lstrip(_MARKS).startswith("Y"))
-    found = _TIMED.fullmatch(part) if timed else None
+    found = _TIMED.fullmatch(part)
+    if found and not timed:
+        raise bad(text, "intervals and sets bear no time of day", f"write {found[1]}")
     if found:
         day = _DATE.fullmatch(found[1])
         assert day is not None  # the pattern above holds this one

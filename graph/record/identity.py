@@ -9,7 +9,7 @@ random characters of the key and one check character by ISO 7064, MOD 37-2. It i
 in practice, not by force: 2^50 codes, so that among a million keys the chance that any
 two share a code is about 1 in 2,000; whoever looks a code up must be ready to find two.
 MOD 37-2 finds every wrong character and every exchange of two characters, neighbours or
-not (2 is of order 36 modulo 37, longer than the code); MOD 37-36 misses some exchanges.
+not (2 is of order 36 modulo 37, longer than the code); MOD 37-36 misses about 2 in 100.
 Its check character may be I, L, O, U or ``*``; ``new_key`` passes over such keys.
 
 A **museum number** is the museum's own; ``fold_number`` says when two spellings are one.
@@ -156,14 +156,15 @@ def read_label_code(text: str) -> str:
             f"{text!r} is not a label code: it has {len(bare)} characters and begins with "
             f"{bare[:1]!r}; write V, ten characters and a check character: V-XXXXX-XXXXX-C"
         )
-    tail, check = bare[1:-1].translate(_MISREAD), bare[-1].translate(_MISREAD)
+    tail = bare[1:-1].translate(_MISREAD)
     strange = sorted(set(tail) - set(CROCKFORD))
     if strange:
         raise BadValue(
             f"{text!r} is not a label code: no code bears {', '.join(strange)}; "
             "look at the label again"
         )
-    if check != _check_of(tail).translate(_MISREAD):
+    # O may be typed for a check character 0, but 0 never for O: that would let errors pass.
+    if _check_of(tail) not in (bare[-1], bare[-1].translate(_MISREAD)):
         raise BadValue(
             f"{text!r} is not a label code: its check character {bare[-1]} does not fit, "
             "one character is wrong or two have changed places; look at the label again"

@@ -10,7 +10,6 @@ part thousands (``1 800``). Fractions are read as the trade writes them: ``1 1/2
 ``3½ in``. Temperatures are not read here; they may be negative and do not scale.
 """
 
-import math
 import re
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -66,7 +65,9 @@ _TABLE: Final = (
     ("share", "%", "percent", "percent"),
 )  # fmt: skip
 
-_KIND: Final = {sign: kind for kind, sign, _, _ in _TABLE}
+#: Every unit Vestige knows, by its sign: what it measures.
+UNITS: Final = {sign: kind for kind, sign, _, _ in _TABLE}
+
 _PINT: Final = {sign: name for _, sign, name, _ in _TABLE}
 _SIGN: Final = {
     spelling: sign for _, sign, _, others in _TABLE for spelling in (sign, *others.split())
@@ -90,19 +91,19 @@ _FRACTIONS: Final = {
 }  # fmt: skip
 _VULGAR = "".join(_FRACTIONS)
 _ABOUT = re.compile(
-    r"(?:about|approximately|approx\.?|circa|ca\.?|c\.?|~|≈)\s*(?=[\d\W])", re.I
+    rf"(?:about|approximately|approx\.?|circa|ca\.?|c\.?|~|≈)\s*(?=[\d\W{_VULGAR}])", re.I
 )
 _BETWEEN = re.compile(r"\s*[×*]\s*|\s+(?:x|by)\s+|(?<=\d)x(?=\d)", re.I)
 _PART = re.compile(
     rf"([-−]?)\s*([\d{_VULGAR}][\d{_VULGAR}., /]*?)"
     r"(?:\s*(?:±|\+/-|\+-)\s*(\d[\d., ]*?))?"
-    rf"\s*([^\d\s{_VULGAR}.,][^\d{_VULGAR}]*[23]?)?"
+    rf"\s*([^\d\s{_VULGAR}.,–—-][^\d{_VULGAR}]*(?:(?<=[a-z^])[23])?)?"
 )
-_RANGE = re.compile(r"([\d.,]+)\s*(?:-|–|—|to)\s*([\d.,]+)\s*(\D*[23]?)", re.I)
+_RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|–|—|to)\s*(\d+(?:\.\d+)?)\s*(\D*[23]?)", re.I)
 
 
 def _bad(text: str, wrong: str, right: str) -> BadValue:
-    return BadValue(f"{text!r} cannot be read as a measure: {wrong}; {right}")
+    return BadValue(f"{text[:80]!r} cannot be read as a measure: {wrong}; {right}")
 
 
 def read_number(text: str) -> float:
@@ -112,6 +113,8 @@ def read_number(text: str) -> float:
         BadValue: no number, or one that could be read in two ways.
     """
     text = text.strip()
+    if len(text) > 40:  # longer ones overflow, and nobody measures so
+        raise BadValue(f"{text[:40]!r}... is too long for a number; round it")
     if re.fullmatch(r"\d+(\.\d+)?", text):
         return float(text)
     mixed = re.fullmatch(rf"(\d*)\s*([{_VULGAR}])|(?:(\d+) +)?(\d+)/(\d+)", text)
@@ -145,7 +148,9 @@ def read_unit(text: str) -> str:
         return _SIGN[bare]
     meant = _MEANT.get(bare.lower()) or _SIGN.get(bare.lower())
     if meant:
-        raise BadValue(f"{text!r} is not a unit Vestige knows; write {meant}")
+        raise BadValue(
+            f"{text!r} is not a unit Vestige knows; write {meant}, if that is meant"
+        )
     raise BadValue(f"{text!r} is not a unit Vestige knows; it knows {', '.join(_PINT)}")
 
 
@@ -187,7 +192,7 @@ class Measure:
     @property
     def kind(self) -> str:
         """What is measured: "length", "mass", "area", "linear density" and so on."""
-        return _KIND[self.unit]
+        return UNITS[self.unit]
 
     def in_unit(self, unit: str) -> tuple[float, ...]:
         """The magnitudes in another unit of the same kind, unrounded.
@@ -218,7 +223,7 @@ class Measure:
     def __get_pydantic_core_schema__(
         cls, source: object, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        """A field of this type takes a text or a Measure, and is written out as the text."""
+        """A field of this type takes a text or a Measure; it is written as the text."""
         return as_text_field(cls, cls.parse)
 
 
@@ -261,7 +266,7 @@ def _read_part(part: str, text: str) -> tuple[float, float | None, str]:
 def _unread(part: str, text: str) -> BadValue:
     span = _RANGE.fullmatch(part)
     if span:
-        low, high = (float(span[at].replace(",", ".")) for at in (1, 2))
+        low, high = float(span[1]), float(span[2])
         middle = f"{_positional((low + high) / 2)} ± {_positional(abs(high - low) / 2)}"
         return _bad(text, "it is a range", f"write {middle} {span[3]}".rstrip())
     if part[:1] in "<>≤≥":
@@ -319,9 +324,9 @@ def registry() -> "pint.UnitRegistry[Any]":
 
 def _converted(sizes: tuple[float, ...], unit: str, wanted: str) -> tuple[float, ...]:
     sign = read_unit(wanted)
-    if _KIND[sign] != _KIND[unit]:
+    if UNITS[sign] != UNITS[unit]:
         raise BadValue(
-            f"{unit} is a unit of {_KIND[unit]}, {sign} of {_KIND[sign]}: "
+            f"{unit} is a unit of {UNITS[unit]}, {sign} of {UNITS[sign]}: "
             "one cannot be told in the other; choose a unit of the same kind"
         )
     if sign == unit:
@@ -331,8 +336,3 @@ def _converted(sizes: tuple[float, ...], unit: str, wanted: str) -> tuple[float,
     return tuple(
         float(units.Quantity(size, _PINT[unit]).to(to).magnitude) for size in sizes
     )
-
-
-def is_finite(measure: Measure) -> bool:
-    """Whether every magnitude is a finite number (a very long text may overflow)."""
-    return all(math.isfinite(size) for size in measure.magnitudes)

@@ -16,7 +16,7 @@ from .cord import Cord, Twist, read_twist
 from .measure import registry
 
 #: Name of a system, its unit for pint, and by what it counts.
-SYSTEMS: Final[dict[str, tuple[str, str]]] = {
+YARN_SYSTEMS: Final[dict[str, tuple[str, str]]] = {
     "tex": ("tex", "grams in 1,000 m"),
     "dtex": ("dtex", "grams in 10,000 m"),
     "den": ("denier", "grams in 9,000 m"),
@@ -37,7 +37,7 @@ class YarnCount:
 
     Attributes:
         count: the number as written.
-        system: key of ``SYSTEMS``.
+        system: key of ``YARN_SYSTEMS``.
         tex: grams in 1,000 m.
         factor: tex × count for an indirect count, tex ÷ count for a direct one.
         indirect: whether a higher count is a finer yarn.
@@ -51,10 +51,10 @@ class YarnCount:
 
     def in_words(self) -> str:
         """The count, its value in tex, and the factor used."""
-        joint = "×" if self.indirect else "÷"
+        joint, by = "×" if self.indirect else "÷", YARN_SYSTEMS[self.system][1]
         return (
             f"{self.system} {self.count:g} = {self.tex:.6g} tex "
-            f"(tex {joint} {self.system} = {self.factor:.6g}: {SYSTEMS[self.system][1]})"
+            f"(tex {joint} {self.system} = {self.factor:.6g}: {by})"
         )
 
 
@@ -63,21 +63,21 @@ def tex_of(count: float, system: str) -> YarnCount:
 
     Args:
         count: the number of the count, above 0.
-        system: one of ``SYSTEMS``, or denier, cotton, linen (lea), worsted.
+        system: one of ``YARN_SYSTEMS``, or denier, cotton, linen (lea), worsted.
 
     Raises:
         BadValue: unknown system, or a count that is not a number above 0.
     """
-    known = {name.lower(): name for name in SYSTEMS} | _OTHER_NAMES
+    known = {name.lower(): name for name in YARN_SYSTEMS} | _OTHER_NAMES
     name = known.get(system.strip().lower())
     if name is None:
         raise BadValue(
-            f"{system!r} is no yarn count Vestige knows; it knows {', '.join(SYSTEMS)}"
+            f"{system!r} is no yarn count Vestige knows; it knows {', '.join(YARN_SYSTEMS)}"
         )
     if not (math.isfinite(count) and count > 0):
         raise BadValue(f"a yarn count of {count:g} cannot be; write a number above 0")
     units = registry()
-    one = units.Quantity(1.0, SYSTEMS[name][0])
+    one = units.Quantity(1.0, YARN_SYSTEMS[name][0])
     indirect = not one.is_compatible_with("tex")
     factor = float((1 / one if indirect else one).to("tex").magnitude)
     tex = factor / count if indirect else factor * count
@@ -128,7 +128,7 @@ class YarnDesignation:
 
     @property
     def take_up(self) -> float | None:
-        """Share by which twisting made it heavier for its length; None without resultant."""
+        """Share by which twisting made it heavier for its length; None if not written."""
         if self.resultant_tex is None:
             return None
         return self.resultant_tex / self.nominal_tex - 1
