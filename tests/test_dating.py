@@ -113,6 +113,45 @@ def test_the_examples_of_the_specification_have_its_bounds(
     assert bounds(text) == expected
 
 
+# From the lists of unt-libraries/edtf-validate (BSD-3-Clause), beyond the examples above.
+ALSO_VALID: Final = """
+    0000 -2004-23 -2010 2006% -2004-06-11% -20XX -1985-XX-XX -1985-04-12T23:20:30+04:30
+    Y17E8 -1859S5 Y-171010000S2 Y-3388E2S3 2001-25 2001-32 -2001-41 [-1667,1668,1670..1672]
+    [1760-01,-1760-02,1760-12..] [-1740-02-12..-1200-01-29] {1960,-1961-12} {1760-12..}
+    %2001 2004-?06-?11 ?2004-06-04~ ?2004-06% 2004?-%06 2011-23~ ?-2004-06-04~ %-2011-06-13
+    -1X32-X1-X2 20X0-10-02 1X99-01-XX -XXXX-12-XX -1984-1X /.. ../ ../.. 2003-22/2003-23
+    0000-01/0000-01-03 -1000/-0999 1919-XX-02/1919-XX-01 2016-02-28/2016-02-X9
+"""
+ALSO_INVALID: Final = """
+    1960-06-31 20067890% Y2006 -0000 Y20067890-14-10% +2006% NONE/ 2000/12-12 2012///4444
+    2012/2013/1234/55 2012\\2013 0800/-0999 -1000/-2000 0001/0000 0000/-0001 T10:10:10
+    2005-07-25T10:10:10Z/2006-01 2012-10-10T1:10:10 2012-10-10T10:50:10Z15
+    1985-04-12T23:20:30z 1985-04-12t23:20:30 2004-01-01T10:10:10-05:60
+    -1985-04-12T23:20:30+24 2001-21^southernHemisphere
+"""
+# That list holds these as invalid because the end, taken at its first day, comes before the
+# start. We refuse only what cannot be: 3 January to some time in January can; so can
+# southern winter to southern spring of one year. Long years may end an interval here.
+MAY_BE: Final = """
+    0000-01-03/0000-01 0000-02/0000 2004-06-11%/2004-%06 2012-24/2012-21 Y-61000/-2000
+"""
+
+
+@pytest.mark.parametrize("text", (ALSO_VALID + MAY_BE).split())
+def test_valid_strings_are_read(text: str) -> None:
+    date = Edtf.parse(text)
+    assert date.text == text
+    assert date.in_words()
+    if date.earliest is not None and date.latest is not None:
+        assert date.earliest <= date.latest
+
+
+@pytest.mark.parametrize("text", ALSO_INVALID.split())
+def test_invalid_strings_are_refused(text: str) -> None:
+    with pytest.raises(BadValue, match="cannot be read as a date"):
+        Edtf.parse(text)
+
+
 def public_strings() -> list[dict[str, str]]:
     # Lists of unt-libraries/edtf-validate (BSD-3-Clause) and ixc/python-edtf (MIT), which
     # lie beside the checkout and are not part of it.

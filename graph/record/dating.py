@@ -16,7 +16,8 @@ Claimed, and checked against the examples of the specification:
 
 Kept narrower than the specification: the time of day is kept but not reckoned with, the
 day counts as written whatever the shift; hour 24 and second 60 are refused; years beyond
-10^12 are refused. Kept wider: blanks around the text and behind the commas of a set.
+10^12 are refused. Kept wider: blanks around the text and behind the commas of a set, and
+any date of the three levels, not only those of the same level, as the end of an interval.
 Own rules where the specification is silent: an interval that cannot but end before it
 begins is refused; a season is bounded so widely that either hemisphere, and the calendar
 of the weather or of the sun, fits (``edtf_reader.SEASONS``).

@@ -324,7 +324,7 @@ def _long_point(found: re.Match[str], text: str, *, long: bool) -> Point:
         raise bad(text, "there is no year -0000", "the year before the year 1 is 0000")
     low = high = year
     if rounded:
-        low, high = _rounded(year, int(rounded), text)
+        low, high = _rounded(year, int(rounded[:3]))
     bounds = day_of(low, 1, 1), day_of(high, 12, 31)
     mark = "".join(dict.fromkeys(before + behind))
     point = _marked(bounds, (str(year),), (mark,), (_LEAP_YEAR * (high - low + 1),))
@@ -333,16 +333,12 @@ def _long_point(found: re.Match[str], text: str, *, long: bool) -> Point:
     return Point(*bounds, point.parts, point.marks, point.slack, estimate=year)
 
 
-def _rounded(year: int, digits: int, text: str) -> tuple[int, int]:
-    """First and last year that agree with a year in that many leading digits."""
-    length = len(str(abs(year)))
-    if digits > length or not year:
-        raise bad(
-            text,
-            f"{abs(year)} has only {length} digits that can be significant",
-            f"write S1 to S{length}",
-        )
-    step: int = 10 ** (length - digits)
+def _rounded(year: int, digits: int) -> tuple[int, int]:
+    """First and last year that agree with a year in that many leading digits.
+
+    More digits than the year has (``1859S5``) say no more than all of them.
+    """
+    step: int = 10 ** max(0, len(str(abs(year))) - digits)
     nearest = abs(year) // step * step
     if year < 0:
         return -(nearest + step - 1), -nearest

@@ -90,6 +90,8 @@ def _plain_words(point: Point) -> str:
     if point.estimate is not None:
         low, high = date_of(point.earliest)[0], date_of(point.latest)[0]
         guess = _year(point.estimate)
+        if low == high:
+            return guess
         return f"some time from {_year(low)} to {_year(high)}, estimated {guess}"
     if len(point.parts) == 1:
         return _year_words(point)
