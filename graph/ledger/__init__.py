@@ -1,6 +1,6 @@
 """The order in which things were said: entries, each sealed onto the one before."""
 
-from .act import Act, State, Withdraw, act_text, open_text, same_key
+from .act import Act, State, Withdraw, act_text, nfc, open_text
 from .entry import (
     ACTS,
     GENESIS,
@@ -31,8 +31,8 @@ __all__ = [
     "canonical",
     "faults_of",
     "follow",
+    "nfc",
     "open_text",
-    "same_key",
     "seal_batch",
     "seal_of",
 ]

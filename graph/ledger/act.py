@@ -106,6 +106,6 @@ def act_text(act: Act) -> tuple[str, str]:
     return type(act).__name__.lower(), canonical(said)
 
 
-def same_key(key: str) -> str:
-    """A key as the ledger writes it (Unicode NFC)."""
-    return unicodedata.normalize("NFC", key)
+def nfc(text: str) -> str:
+    """A text as the ledger writes it (Unicode NFC)."""
+    return unicodedata.normalize("NFC", text)
