@@ -51,11 +51,11 @@ ORDER BY asked.key
 -- name: named
 {stated}
 FROM (SELECT seq, min(place) > 0 AS formerly FROM number WHERE folded = :folded
-      GROUP BY seq) AS n
-CROSS JOIN version AS v ON v.seq = n.seq AND {standing}
+      GROUP BY seq) AS bearing
+CROSS JOIN version AS v ON v.seq = bearing.seq AND {standing}
 CROSS JOIN record AS r ON r.id = v.record
 CROSS JOIN entry AS e ON e.seq = v.seq
-ORDER BY n.formerly, v.seq
+ORDER BY bearing.formerly, v.seq
 
 -- name: of_kind
 {stated}

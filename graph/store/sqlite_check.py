@@ -8,7 +8,7 @@ row by row, the index of words by its vocabulary and by what it finds.
 import re
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from typing import Any
 
 from ..errors import LedgerBroken
@@ -56,8 +56,8 @@ def examine(
             faults += _derived(db, reading)
     finally:
         db.text_factory = usual
-        if db.in_transaction:
-            db.execute("COMMIT")
+        with suppress(sqlite3.DatabaseError):  # nothing was written
+            db.execute("ROLLBACK")
     return Report(entries, head, tuple(faults), deep)
 
 
@@ -209,7 +209,7 @@ def _compare_vocabulary(db: sqlite3.Connection, fresh: sqlite3.Connection) -> li
     found, due = db.execute(asked), fresh.execute(asked)
     for mine, other in _side_by_side(found, due):
         if mine != other:
-            seq = next(row[1] for row in (other, mine) if row is not None)
+            _, seq = min(row[:2] for row in (mine, other) if row is not None)
             return [Fault(seq, "the index of words differs from what the ledger says")]
         terms[other[0]] = None
     count = "SELECT count(*), sum(rowid) FROM words WHERE words MATCH ?"

@@ -1,0 +1,1 @@
+from graph.store.statement import *
