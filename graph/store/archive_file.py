@@ -63,7 +63,7 @@ def plain_errors(path: str) -> Iterator[None]:
 
 
 class WriteLock:
-    """Lets one writer in at a time, over threads and processes, in the order they came.
+    """Lets one writer in at a time, over threads and processes; the others queue.
 
     Kept by the operating system: it falls open when the process ends, however it ends.
     """

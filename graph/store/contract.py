@@ -181,7 +181,7 @@ class Store(Protocol):
 
         Args:
             anchors: seals written down elsewhere, by entry number.
-            deep: takes about ten times as long.
+            deep: takes some twenty times as long.
         """
         ...
 

@@ -105,7 +105,7 @@ class SqliteReader:
 
     def since(self, at: int) -> list[Stated]:
         """Versions stated or ended after a record time, in the order of recording."""
-        return self._stated("since", {"at": at}, ended=True)
+        return self._stated("since", {"at": _moment(at)}, ended=True)
 
     def search(
         self,
@@ -153,7 +153,7 @@ def _stated(row: Sequence[Any], show_end: bool) -> Stated:
 
 
 def _moment(known: int | None) -> int:
-    return _NOW if known is None else min(known, _NOW)
+    return _NOW if known is None else max(min(known, _NOW), -_NOW)
 
 
 def _array(texts: Sequence[str]) -> str:

@@ -284,6 +284,15 @@ def test_an_edge_between_two_others_names_the_record_that_says_it(store: Store) 
         store.append("r", [withdraw(store, "C1"), withdraw(store, "E2")])
 
 
+def test_a_time_of_any_size_may_be_asked_about(store: Store) -> None:
+    screen(store)
+    for far in (2**63 - 1, 10**30):
+        assert store.get(["C1"], known=far) == store.get(["C1"])
+        assert store.since(far) == []
+        assert store.get(["C1"], known=-far) == []
+        assert len(store.since(-far)) == 9
+
+
 def test_what_gathers_around_an_object(store: Store) -> None:
     screen(store)
     assert set(keys(store.gather("O1"))) == {"O1", "E1", "E2", "C1", "M1", "S1"}

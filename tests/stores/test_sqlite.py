@@ -14,7 +14,8 @@ import pytest
 from small_archive import HOME, Clock, change_of, fold, keys, link, screen, state, withdraw
 
 from vestige.graph import state as state_room
-from vestige.graph.errors import ArchiveUnusable, Refused
+from vestige.graph.errors import ArchiveUnusable, BadValue, Refused
+from vestige.graph.ledger import State
 from vestige.graph.record import fold_number
 from vestige.graph.store import SqliteStore
 from vestige.graph.store.archive_file import AGE, APPLICATION
@@ -302,6 +303,29 @@ def test_by_default_the_records_of_the_trade_are_read() -> None:
         assert store._reading.change_of is state_room.change_of
         assert store._reading.home_words == state_room.HOME_WORDS
         assert store._reading.fold is fold_number
+
+
+def test_the_records_of_the_trade_are_kept() -> None:
+    element = {"number": "INV.1.a", "object": "O", "name": "hinge", "sort": "fixing"}
+    claim = {"number": "SV.1", "about": "E", "relation": "lies over", "other": "E2"}
+    claim |= {"strength": "moderate", "source": "S", "note": "glue runs under it"}
+    with SqliteStore(":memory:") as store:
+        acts = [
+            State("object", "O", {"number": "INV.1", "name": "invented screen"}),
+            State("source", "S", {"number": "R1", "name": "survey", "sort": "examination"}),
+            State("element", "E", element),
+            State("element", "E2", element | {"number": "INV.1.b", "name": "panel"}),
+            State("claim", "C", claim),
+        ]
+        store.append("conservator", acts)
+        assert keys(store.gather("O")) == ["O", "S", "E", "E2", "C"]
+        assert keys(store.named("inv.1.A")) == ["E"]
+        assert keys(store.search("glue")) == ["C"]
+        assert store.verify(deep=True).holds
+        with pytest.raises(BadValue, match="E3 is not a readable element"):
+            store.append("r", [State("element", "E3", {"number": "INV.1.c"})])
+        with pytest.raises(BadValue, match="no record of the kind 'hinge'"):
+            store.append("r", [State("hinge", "E3", {})])
 
 
 def test_the_sql_goes_along_in_the_package() -> None:

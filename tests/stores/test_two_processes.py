@@ -4,6 +4,7 @@ import os
 import random
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -78,8 +79,21 @@ def test_no_writer_starves(tmp_path: Path) -> None:
     for writer in writers:
         writer.kill()
     shares = [len(acknowledged(writer)) for writer in writers]
-    # Without the lock file shares of 2 to 913 were measured.
-    assert min(shares) * 10 >= max(shares) > 0, shares
+    # Without the lock file shares of 0 to 1049 were measured, with it 401 to 674.
+    assert min(shares) * 5 >= max(shares) > 0, shares
+
+
+def test_a_writer_waits_for_its_turn(tmp_path: Path) -> None:
+    path = tmp_path / "archive.vestige"
+    with open_archive(path) as one, open_archive(path) as other:
+        work = threading.Thread(target=other.append, args=("r", [state("N")]))
+        with one._lock.held():
+            work.start()
+            work.join(0.15)
+            assert work.is_alive()
+            assert one.tally() == {}  # reading goes on
+        work.join()
+        assert one.tally() == {"thing": 1}
 
 
 @pytest.mark.parametrize("seed", range(4))
