@@ -9,19 +9,24 @@ from hypothesis import strategies as st
 from vestige.graph.errors import BadValue
 from vestige.graph.reasoning import (
     READS,
+    SOUNDNESS_GRID,
     Aspect,
     Case,
     CaseClaim,
     CasePhase,
     CaseSource,
     Evidence,
+    Params,
     PhaseDates,
     Thing,
     ThingKind,
+    Voice,
     Years,
     hear,
     pull_together,
+    quadrature,
     scaled_to_margins,
+    voice_of,
     weigh,
 )
 from vestige.graph.record import Relation, SourceKind, Span
@@ -405,6 +410,55 @@ def test_claims_derived_from_one_another_in_a_circle_are_heard_once() -> None:
 def test_what_says_nothing_of_time_is_named_as_silent() -> None:
     claim = CaseClaim("n", "look", Relation.COUNTED, "nail")
     assert hear(case_of(claim, ORIGINAL)).silent == ("n",)
+
+
+# ------------------------------------------------------------------ states of a source
+
+
+def voice(kind: SourceKind, *claims: CaseClaim) -> Voice:
+    acts = [[table(claim)] for claim in claims]
+    return voice_of(CaseSource("s", kind), acts, len(PHASES), Params())
+
+
+def test_fewer_states_keep_the_moments_of_the_soundness() -> None:
+    # Gauss-Legendre nodes from numpy, for a soundness spread evenly over [0, 1].
+    grid = (np.arange(4000) + 0.5) / 4000
+    found, weights = quadrature(grid, np.full(4000, 1 / 4000), 3)
+    nodes, shares = np.polynomial.legendre.leggauss(3)
+    assert found == pytest.approx((nodes + 1) / 2, abs=1e-6)
+    assert weights == pytest.approx(shares / 2, abs=1e-6)
+
+
+@given(shares, st.integers(1, 4))
+def test_a_quadrature_is_exact_for_as_many_reports_as_it_stands_for(
+    prior: npt.NDArray[np.float64], nodes: int
+) -> None:
+    grid = np.array(SOUNDNESS_GRID)
+    found, weights = quadrature(grid, prior, nodes)
+    for power in range(2 * nodes):
+        assert weights @ found**power == pytest.approx(prior @ grid**power, abs=1e-9)
+
+
+def test_a_dealer_who_names_one_phase_may_tell_that_one_story() -> None:
+    dealer = voice(SourceKind.DEALER, *[says(Relation.PLACED_IN, "board", phase="P3")] * 2)
+    assert dealer.story[dealer.story >= 0].tolist() == [2]
+
+
+def test_a_day_book_that_names_one_later_phase_is_no_teller_of_stories() -> None:
+    record = SourceKind.TREATMENT_RECORD
+    book = voice(record, *[says(Relation.PLACED_IN, "board", phase="P3")] * 4)
+    assert (book.story < 0).all()
+
+
+def test_a_source_that_names_no_phase_tells_no_story() -> None:
+    dealer = voice(SourceKind.DEALER, says(Relation.LIES_OVER, "varnish", other="paint"))
+    assert (dealer.story < 0).all()
+
+
+def test_the_states_of_a_source_have_a_prior() -> None:
+    dealer = voice(SourceKind.DEALER, says(Relation.AS_MADE, "board"))
+    assert 0.8 < dealer.prior.sum() <= 1 + 1e-12
+    assert dealer.prior[dealer.story < 0].sum() == pytest.approx(0.8)
 
 
 # ------------------------------------------------------------------ bad cases

@@ -12,6 +12,7 @@ from .arrangement_search import (
     search_rows,
 )
 from .case import Case, CaseClaim, CasePhase, CaseSource, Thing, ThingKind, Years
+from .case_from_state import CaseReading, case_of
 from .chronology import (
     ORIGIN,
     Bound,
@@ -94,7 +95,7 @@ from .strength import (
     stronger,
     weaker,
 )
-from .testimony import Heard, Voice, hear, voice_of
+from .testimony import Heard, Voice, hear, quadrature, voice_of
 
 __all__ = [
     "ALIGNED",
@@ -121,6 +122,7 @@ __all__ = [
     "Case",
     "CaseClaim",
     "CasePhase",
+    "CaseReading",
     "CaseSource",
     "Chance",
     "ChanceRuns",
@@ -188,6 +190,7 @@ __all__ = [
     "Years",
     "best_joinings",
     "bounds",
+    "case_of",
     "chance_of_edges",
     "chance_of_faces",
     "chance_of_row",
@@ -211,6 +214,7 @@ __all__ = [
     "points_of",
     "possible_relations",
     "pull_together",
+    "quadrature",
     "read_right",
     "register_edges",
     "register_faces",

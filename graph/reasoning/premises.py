@@ -12,7 +12,14 @@ from types import MappingProxyType
 from ..errors import BadValue
 from ..record import Reliability, SourceKind
 
-__all__ = ["ONE_STORY", "SOUNDNESS", "SOUNDNESS_GRID", "USUAL_RELIABILITY", "Params"]
+__all__ = [
+    "ANY_STORY",
+    "ONE_STORY",
+    "SOUNDNESS",
+    "SOUNDNESS_GRID",
+    "USUAL_RELIABILITY",
+    "Params",
+]
 
 SOUNDNESS_GRID = (0.15, 0.5, 0.85, 0.98)
 """How often a source's reports depend on the truth at all: the states of a source."""
@@ -54,16 +61,16 @@ USUAL_RELIABILITY: Mapping[SourceKind, Reliability] = MappingProxyType(
 ONE_STORY: Mapping[SourceKind, float] = MappingProxyType(
     {
         SourceKind.EXAMINATION: 0.02,
-        SourceKind.ANALYSIS: 0.02,
-        SourceKind.IMAGE: 0.02,
-        SourceKind.TREATMENT_RECORD: 0.05,
-        SourceKind.RECORD: 0.10,
-        SourceKind.COMMUNITY: 0.05,
+        SourceKind.ANALYSIS: 0.0,
+        SourceKind.IMAGE: 0.0,
+        SourceKind.TREATMENT_RECORD: 0.02,
+        SourceKind.RECORD: 0.05,
+        SourceKind.COMMUNITY: 0.02,
         SourceKind.LAY_OBSERVATION: 0.05,
-        SourceKind.INVENTORY: 0.10,
-        SourceKind.PUBLICATION: 0.10,
-        SourceKind.LETTER: 0.10,
-        SourceKind.ORAL: 0.10,
+        SourceKind.INVENTORY: 0.05,
+        SourceKind.PUBLICATION: 0.05,
+        SourceKind.LETTER: 0.05,
+        SourceKind.ORAL: 0.05,
         SourceKind.DEALER: 0.20,
         SourceKind.CATALOGUE: 0.20,
         SourceKind.TRADITION: 0.20,
@@ -71,6 +78,14 @@ ONE_STORY: Mapping[SourceKind, float] = MappingProxyType(
     }
 )
 """Probability that a kind of source tells one story whatever the truth."""
+
+ANY_STORY = frozenset(
+    {SourceKind.DEALER, SourceKind.CATALOGUE, SourceKind.TRADITION, SourceKind.OTHER}
+)
+"""Kinds of source that may call everything of any one phase. The others are held to at
+most one story, "all as made": a day-book or an examination that names one later phase
+throughout does so because it speaks of the things of that phase, and their agreement is
+no sign of a story."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +106,12 @@ class Params:
         older: P(a part or fixing is older than the object).
         first_part: P(a part was made in the first phase); fixings, layers, features and
             events start level over the phases.
+        extreme: share of objects that are nearly intact, and as many nearly all renewed,
+            [0, 0.5); 0 where objects are taken not to differ.
         prior_odds: factor on the odds of the first phase, for the sensitivity band.
         soundness: prior over SOUNDNESS_GRID by reliability word.
         one_story: probability of one story, by kind of source.
+        soundness_states: most states that the soundness of one source is reckoned with.
         prune: one-story states less probable than this, against an unsound source
             whatever the truth, are left out.
         budget: largest number of table cells for exact work; 8 bytes each.
@@ -107,20 +125,23 @@ class Params:
     reassembly: float = 0.2
     joins: float = 0.5
     stray: float = 0.02
-    held: float = 0.95
+    held: float = 0.97
     redriven: float = 0.1
     same_batch: float = 0.5
     older: float = 0.03
     first_part: float = 0.4
+    extreme: float = 0.1
     prior_odds: float = 1.0
     soundness: Mapping[Reliability, Grid] = field(default_factory=lambda: SOUNDNESS)
     one_story: Mapping[SourceKind, float] = field(default_factory=lambda: ONE_STORY)
-    prune: float = 1e-5
+    soundness_states: int = 4
+    prune: float = 1e-3
     budget: float = 5e7
 
     def __post_init__(self) -> None:
         for name in ("reuse", "reassembly", "joins", "stray", "held", "older"):
             _within(name, getattr(self, name), 0.0, 1.0)
+        _within("extreme", self.extreme, 0.0, 0.49)
         _within("contact", self.contact, 0.0, 0.75)
         _within("first_part", self.first_part, 0.0, 1.0 - self.older)
         _within("same_batch", self.same_batch, 1e-6, 1.0)

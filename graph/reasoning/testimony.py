@@ -14,10 +14,10 @@ import numpy.typing as npt
 
 from .case import Case, CaseClaim, CaseSource
 from .evidence import Evidence, speaks_of_time
-from .premises import SOUNDNESS_GRID, USUAL_RELIABILITY, Params
+from .premises import ANY_STORY, SOUNDNESS_GRID, USUAL_RELIABILITY, Params
 from .strength import likelihood_ratio
 
-__all__ = ["Heard", "Voice", "act_voice", "hear", "soundness_of", "voice_of"]
+__all__ = ["Heard", "Voice", "act_voice", "hear", "quadrature", "soundness_of", "voice_of"]
 
 Cells = npt.NDArray[np.float64]
 
@@ -172,10 +172,12 @@ def voice_of(
     phases: int,
     params: Params,
 ) -> Voice:
-    """The states of a source, those it can hardly be in left out.
+    """The states of a source, as few as do not change the answer.
 
-    A source with one act only is heard or not heard in that act: its soundness grid
-    folds into two states without any loss.
+    The reports of a source with m acts are a polynomial of degree m in its soundness, and
+    its mean soundness given them one of degree m + 1, so that the nodes of a Gauss
+    quadrature of its prior stand for the whole grid without loss. The one act of a
+    source, over several claims, needs two states: heard and not heard.
 
     Args:
         source: who speaks.
@@ -186,16 +188,53 @@ def voice_of(
     grid = np.array(soundness_of(source, params))
     told = params.one_story[source.kind] if source.one_story is None else source.one_story
     validity = np.array(SOUNDNESS_GRID)
-    if len(acts) == 1:
+    if len(acts) == 1 and len(acts[0]) > 1:
         heard = float(grid @ validity)
         grid, validity = np.array([heard, 1 - heard]), np.array([1.0, 0.0])
+    else:
+        wanted = min((len(acts) + 3) // 2, params.soundness_states)
+        validity, grid = quadrature(validity, grid, wanted)
     prior = grid * (1 - told)
     stories = _kept_stories(prior, validity, acts, told / phases, params.prune)
+    if source.kind not in ANY_STORY:
+        stories = [story for story in stories if story == 0]
     return Voice(
         np.concatenate([validity, np.zeros(len(stories))]),
         np.concatenate([np.full(len(validity), -1), np.array(stories, dtype=np.int_)]),
         np.concatenate([prior, np.full(len(stories), told / phases)]),
     )
+
+
+def quadrature(values: Cells, weights: Cells, nodes: int) -> tuple[Cells, Cells]:
+    """Fewer values with weights that have the same moments, up to 2 * nodes - 1.
+
+    Gauss quadrature of a discrete distribution by Lanczos tridiagonalisation (Golub &
+    Welsch 1969, from memory).
+
+    Args:
+        values: where the distribution has its weights.
+        weights: non-negative, sum to 1.
+        nodes: how many values are wanted; with as many as there are weights above zero,
+            or more, the distribution comes back as it is.
+
+    Returns:
+        Values in ascending order, and their weights.
+    """
+    kept = weights > 0
+    values, weights = values[kept], weights[kept]
+    if nodes >= len(values):
+        return values, weights
+    diagonal, beside = np.zeros(nodes), np.zeros(nodes)
+    now, before = np.sqrt(weights), np.zeros(len(weights))
+    for row in range(nodes):
+        image = values * now - (beside[row - 1] * before if row else 0.0)
+        diagonal[row] = now @ image
+        image = image - diagonal[row] * now
+        beside[row] = np.linalg.norm(image)
+        before, now = now, image / max(float(beside[row]), 1e-300)
+    jacobi = np.diag(diagonal) + np.diag(beside[:-1], 1) + np.diag(beside[:-1], -1)
+    found, vectors = np.linalg.eigh(jacobi)
+    return np.clip(found, 0.0, 1.0), vectors[0] ** 2
 
 
 def act_voice(voice: Voice) -> Voice:
@@ -215,17 +254,24 @@ def _kept_stories(
     mass: float,
     prune: float,
 ) -> list[int]:
-    """Stories whose odds against the least sound state can exceed *prune*.
+    """Stories that the source tells at all, and that it may well be telling.
 
-    The bound is closed: whatever the truth, the least sound state gives every act at
-    least the probability (1 - validity) * void.
+    Left out are stories of a phase that it never names, and those whose odds against the
+    least sound state cannot exceed *prune*. That bound is closed: whatever the truth, the
+    least sound state gives every act at least the probability (1 - validity) * void.
     """
     claims = [evidence for act in acts for evidence in act]
-    if not claims or mass <= 0:
+    naming = [evidence for evidence in claims if np.ptp(evidence.story) > 1e-12]
+    if not naming or mass <= 0:
         return []
     least = int(np.argmin(validity))
     void = sum(math.log(evidence.void) for evidence in claims)
     against = math.log(max(prior[least], 1e-300)) + void
-    against += len(acts) * math.log(1 - validity[least])
+    against += len(acts) * math.log(max(1 - validity[least], 1e-300))
     told = math.log(mass) + np.sum([np.log(evidence.story) for evidence in claims], axis=0)
-    return [k for k, odds in enumerate(told - against) if odds > math.log(prune)]
+    named = {
+        int(phase)
+        for evidence in naming
+        for phase in np.flatnonzero(evidence.story > 1.5 * evidence.story.mean())
+    }
+    return [k for k in sorted(named) if told[k] - against > math.log(prune)]

@@ -1,0 +1,109 @@
+"""What is taken of a thing before anybody says anything about it.
+
+Objects differ in how much of them is as made. Whether an object is nearly intact, mixed,
+or nearly all renewed is unknown and shared by all its parts and fixings: without that,
+whoever rightly calls many parts of an intact object original would look like a teller of
+one story. So every prior here is given for each kind of object, and their mean is the
+prior of the thing.
+"""
+
+import numpy as np
+import numpy.typing as npt
+
+from .case import Thing, ThingKind
+from .premises import Params
+
+__all__ = ["intactness", "made_prior", "moved_later", "phase_prior", "shares"]
+
+Cells = npt.NDArray[np.float64]
+NEVER = 1e-6
+"""Weight of what physics excludes, such as a thing in place before it was made."""
+
+
+FIRST_SHARES = np.array([0.97, 0.5, 0.03])
+"""Share of the first phase among the parts of a nearly intact, a mixed and a nearly
+renewed object, where it is a half on the whole: own judgement, no source."""
+
+
+def intactness(params: Params) -> Cells:
+    """How many objects are nearly intact, mixed, nearly renewed; sums to 1."""
+    return np.array([params.extreme, 1 - 2 * params.extreme, params.extreme])
+
+
+def phase_prior(thing: Thing, phases: int, params: Params, odds: float) -> Cells:
+    """Probability of every phase, "older" left aside; sums to 1.
+
+    Args:
+        thing: the thing.
+        phases: number of phases.
+        params: the premises.
+        odds: further factor on the odds of the first phase.
+    """
+    if thing.prior is not None:
+        prior = np.array(thing.prior)
+    elif thing.kind is ThingKind.PART and phases > 1:
+        first = params.first_part
+        prior = np.full(phases, (1 - first) / (phases - 1))
+        prior[0] = first
+    else:
+        prior = np.full(phases, 1 / phases)
+    prior[0] *= odds * params.prior_odds
+    return shares(prior)
+
+
+def made_prior(thing: Thing, phases: int, params: Params, odds: float, kinds: int) -> Cells:
+    """P(made) for each kind of object: rows by intactness, columns older, phase 0...
+
+    Args:
+        thing: a part or fixing.
+        phases: number of phases.
+        params: the premises.
+        odds: further factor on the odds of the first phase.
+        kinds: 3 where intactness is reckoned with, as in `intactness`; else 1.
+    """
+    later = phase_prior(thing, phases, params, odds)
+    prior = np.concatenate([[params.older], (1 - params.older) * later])
+    rows = np.tile(prior, (kinds, 1))
+    first = float(prior[1])
+    if kinds == 1 or thing.core or not 1e-3 < first < 1 - 1e-3:
+        return rows
+    share = _shares_with_mean(first, intactness(params))
+    rows *= ((1 - share) / (1 - first))[:, None]
+    rows[:, 1] = share
+    return rows
+
+
+def _shares_with_mean(mean: float, weights: Cells) -> Cells:
+    """FIRST_SHARES with all their odds changed by one factor, so that they have a mean."""
+    odds = FIRST_SHARES / (1 - FIRST_SHARES)
+    low, high = 1e-9, 1e9
+    for _ in range(120):
+        factor = float(np.sqrt(low * high))
+        share: Cells = factor * odds / (1 + factor * odds)
+        if weights @ share < mean:
+            low = factor
+        else:
+            high = factor
+    return share
+
+
+def moved_later(share: float, phases: int) -> Cells:
+    """P(placed | made): at once, or with *share* in a later phase; shape (K + 1, K).
+
+    Material older than the object may come to it in any phase.
+    """
+    table = np.full((phases + 1, phases), NEVER)
+    table[0] = 1 / phases
+    for made in range(phases):
+        later = phases - 1 - made
+        table[made + 1, made] = 1 - share if later else 1.0
+        if later:
+            table[made + 1, made + 1 :] = share / later
+    rows: Cells = table / table.sum(1, keepdims=True)
+    return rows
+
+
+def shares(weights: Cells) -> Cells:
+    """The same, summing to 1 along the last axis."""
+    found: Cells = weights / weights.sum(axis=-1, keepdims=True)
+    return found
