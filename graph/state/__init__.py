@@ -1,6 +1,17 @@
 """What the entries add up to at a moment."""
 
+from .access import PUBLIC, Reader, closed_content, open_to
 from .change import HOME_WORDS, Change, change_of
 from .state import Held, State
 
-__all__ = ["HOME_WORDS", "Change", "Held", "State", "change_of"]
+__all__ = [
+    "HOME_WORDS",
+    "PUBLIC",
+    "Change",
+    "Held",
+    "Reader",
+    "State",
+    "change_of",
+    "closed_content",
+    "open_to",
+]

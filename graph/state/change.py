@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..record import KINDS, Link, pointing_fields
+from ..errors import BadValue
+from ..record import KINDS, Link, label_code, pointing_fields
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +13,7 @@ class Change:
 
     Attributes:
         label: what a person calls it.
-        names: every number that it bears, the current one first; empty where it bears none.
+        names: every number that it bears, the current one first, its label's code last.
         text: its words, for full-text search.
         links: the edges that it says.
     """
@@ -40,4 +41,13 @@ def change_of(kind: str, key: str, body: Mapping[str, object]) -> Change:
         pydantic.ValidationError: for a body that is not of its kind.
     """
     record = KINDS[kind].model_validate(dict(body))
-    return Change(record.label(), record.names(), record.words(), record.links(key))
+    names = (*record.names(), *_codes(key))
+    return Change(record.label(), names, record.words(), record.links(key))
+
+
+def _codes(key: str) -> tuple[str, ...]:
+    """The code that a label of this record bears, so that a scanned label finds it."""
+    try:
+        return (label_code(key),)
+    except BadValue:
+        return ()

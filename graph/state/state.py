@@ -63,9 +63,9 @@ class State:
     def __len__(self) -> int:
         return len(self._held)
 
-    def keys(self) -> list[str]:
+    def __iter__(self) -> Iterator[str]:
         """Keys of all records, in order."""
-        return sorted(self._held)
+        return iter(sorted(self._held))
 
     def held(self, key: str) -> Held:
         """A record with who recorded it and when.

@@ -1,0 +1,220 @@
+"""A collection: what a user of the library holds. It opens an archive and reads from it.
+
+Each read takes the day as known and the reader; what the reader may not see is closed
+before anything else happens.
+"""
+
+import datetime
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
+from .ledger import Act
+from .record import INSIDE, KINDS, Edtf, KeyMaker, read_label_code
+from .state import HOME_WORDS, PUBLIC, Held, Reader, State, open_to
+from .store import Edge, Receipt, SqliteStore, Stated, Store
+
+ARCHIVE_FILE = "archive.sqlite"
+PICTURES = "pictures"
+DAY_MS = 86_400_000
+LOOKED_AT = ("looks for", "moves", "warns of", "asks about")
+
+
+class Collection:
+    """An archive with its records.
+
+    Args:
+        store: where the ledger is kept.
+        folder: folder of the archive, for pictures and papers; None where there is none.
+        keys: makes the ids of new records.
+    """
+
+    def __init__(
+        self, store: Store, folder: Path | None = None, keys: KeyMaker | None = None
+    ) -> None:
+        self.store = store
+        self.folder = folder
+        self.keys = keys or KeyMaker()
+
+    @classmethod
+    def create(cls, folder: str | Path, *, clock: Callable[[], int] | None = None) -> Self:
+        """Make a new, empty archive in a folder.
+
+        Raises:
+            Refused: where an archive is there already.
+        """
+        home = Path(folder)
+        if (home / ARCHIVE_FILE).exists():
+            raise Refused(f"{home} holds an archive already; nothing was changed")
+        (home / PICTURES).mkdir(parents=True, exist_ok=True)
+        return cls._at(home / ARCHIVE_FILE, clock)
+
+    @classmethod
+    def open(cls, path: str | Path, *, clock: Callable[[], int] | None = None) -> Self:
+        """Open the archive in a folder, or the archive file itself.
+
+        Raises:
+            ArchiveUnusable: where there is none.
+        """
+        file = Path(path)
+        if file.is_dir():
+            file = file / ARCHIVE_FILE
+        if not file.is_file():
+            raise ArchiveUnusable(
+                f"there is no archive at {path}: make one with 'vestige new {path}', "
+                "or name the folder of one with --archive"
+            )
+        return cls._at(file, clock)
+
+    @classmethod
+    def _at(cls, file: Path, clock: Callable[[], int] | None) -> Self:
+        store = SqliteStore(file, clock=clock) if clock else SqliteStore(file)
+        return cls(store, file.parent, KeyMaker(clock=clock) if clock else None)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.store.close()
+
+    def record(
+        self,
+        by: str,
+        acts: Sequence[Act],
+        *,
+        batch: str | None = None,
+        origin: Mapping[str, object] | None = None,
+    ) -> Receipt:
+        """Record a batch of acts, all or nothing; `Store.append` says what is refused."""
+        return self.store.append(by, acts, batch=batch, origin=origin)
+
+    def find(self, name: str, known: int | None = None) -> str:
+        """Key of the one record that people mean by a number, a key or a label's code.
+
+        Raises:
+            NotRecorded: where nothing bears it; the text names numbers that are close.
+            Refused: where several records do.
+        """
+        found = (
+            self.store.named(name, known)
+            or self.store.get([name.upper()], known)
+            or self.store.named(_as_code(name), known)
+        )
+        if not found:
+            raise NotRecorded(
+                f"nothing is recorded under '{name}'{self._nearby(name, known)}"
+            )
+        if len(found) > 1:
+            both = ", ".join(f"{one.kind} {one.label}" for one in found)
+            raise Refused(f"'{name}' is a number of several records: {both}")
+        return found[0].key
+
+    def _nearby(self, name: str, known: int | None) -> str:
+        words = name.replace("-", " ").replace(".", " ").strip()
+        close = self.store.search(words, limit=3, known=known) if words else []
+        if not close:
+            return "; 'vestige find' lists what there is"
+        return "; close to it: " + ", ".join(one.label for one in close)
+
+    def around(
+        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state of everything that belongs to one thing, and all that this names.
+
+        For an object: its elements, claims, happenings, kept parts and samples, with
+        sources, materials, and the places of what was taken off.
+        """
+        gathered = self.store.gather(key, known)
+        lying = [one.key for one in gathered if one.kind in ("part", "sample", "fragment")]
+        return self._state([*gathered, *self._holding(lying, known)], known, reader)
+
+    def places_of(
+        self, keys: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state that says where things are: holders, moves, looks and cautions."""
+        return self._state(self._holding(keys, known), known, reader)
+
+    def inside_of(
+        self, holder: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state of everything that ever lay in a holder, and where it is."""
+        met = self.store.walk([holder], [INSIDE], "in", known=known)
+        keys = sorted({holder, *(edge.src for edge in met)})
+        return self._state(self._holding(keys, known), known, reader)
+
+    def whole(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
+        """The state of the whole archive; for questions that no object bounds."""
+        records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
+        return self._state(records, known, reader)
+
+    def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
+        """Records that say where things are and what they carry, in six reads."""
+        parents = self.store.walk(
+            keys, sorted(HOME_WORDS | {"part of", "prepared from"}), "out", known=known
+        )
+        ways = self.store.walk(keys, [INSIDE], "out", known=known)
+        things = sorted({*keys, *_ends(ways), *_ends(parents)})
+        looks = self.store.edges(things, list(LOOKED_AT), "in", known=known)
+        records = {*things, *(edge.record for edge in ways), *(edge.src for edge in looks)}
+        beyond = self.store.edges(sorted(records), None, "out", known=known)
+        return self.store.get(sorted({*records, *(edge.dst for edge in beyond)}), known)
+
+    def _state(self, stated: Iterable[Stated], known: int | None, reader: Reader) -> State:
+        held = {
+            one.key: Held(
+                one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by
+            )
+            for one in stated
+        }
+        return State(open_to(reader, held.values()), known)
+
+
+def _ends(edges: Iterable[Edge]) -> set[str]:
+    return {key for edge in edges for key in (edge.src, edge.dst)}
+
+
+def _as_code(text: str) -> str:
+    """A label's code as it is printed, however it was typed; other texts as they are."""
+    try:
+        tail = read_label_code(text)
+    except BadValue:
+        return text
+    return f"V-{tail[:5]}-{tail[5:]}-{text.strip()[-1].upper()}"
+
+
+def end_of_day(text: str) -> int:
+    """Record time at the end of a day, milliseconds since 1970 UTC.
+
+    Raises:
+        BadValue: where the text is no day.
+    """
+    try:
+        day = datetime.date.fromisoformat(text)
+    except ValueError:
+        raise BadValue(f"'{text}' is no day; write it as 2021-07-01") from None
+    return (day.toordinal() - datetime.date(1970, 1, 1).toordinal() + 1) * DAY_MS - 1
+
+
+def last_day_of(text: str) -> int:
+    """The last day of a date, days since 1970-01-01, for "as it was on".
+
+    Raises:
+        BadValue: where it is no date or has no end.
+    """
+    day = Edtf.parse(text).latest
+    if day is None:
+        raise BadValue(f"'{text}' has no last day; write a day, a month or a year")
+    return day
+
+
+def as_json(value: Mapping[str, object]) -> str:
+    """JSON text as the command prints it: UTF-8, sorted as given, indented."""
+    return json.dumps(value, ensure_ascii=False, indent=2)
