@@ -137,18 +137,23 @@ def _document(events: Iterator[Any]) -> Node:
             event, (yaml.ScalarEvent, yaml.CollectionStartEvent, yaml.AliasEvent)
         ):
             if found is not None:
-                line = event.start_mark.line + 1
-                raise Unread(line, "The file holds a second document.", "Remove the '---'.")
+                wrong = "The file holds a second document."
+                raise Unread(_line(event), wrong, "Remove the '---'.")
             found = _node(event, events, 0)
     if found is None:
         raise Unread(1, "The file says nothing.", LAYOUT)
     return found
 
 
+def _line(event: Any) -> int:
+    """Line of the file, from 1, on which an event begins."""
+    return int(event.start_mark.line) + 1
+
+
 def _node(event: Any, events: Iterator[Any], depth: int) -> Node:
     import yaml
 
-    line = event.start_mark.line + 1
+    line = _line(event)
     if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
         raise Unread(
             line,

@@ -72,7 +72,7 @@ class Element(Record):
     core: bool | None = column("core", "yes where this element is the object itself")
     twist: Cord | None = column(
         "twist",
-        "cord or thread, inside out, e.g. S(2z)",
+        "cord or thread, from the outside in, e.g. S(2z)",
         example="S(2z)",
         also=("cord", "yarn"),
     )
