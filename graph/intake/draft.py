@@ -196,13 +196,17 @@ def _note(row: SheetRow, detail: ErrorDetails) -> None:
         _note_missing(row, columns[name])
         return
     said = str(detail.get("ctx", {}).get("error", "")) or detail["msg"]
-    if name in row.bad:
-        return
     quoted = (one.field for one in columns.values() if f"'{one.head}'" in said)
     name = name or next(quoted, "")
+    if name in row.bad:
+        return
     place = row.at(name) if name else row.place
+    right = "Correct this row."
+    if name:
+        verb = "Correct" if row.values.get(name) else "Fill in"
+        right = f"{verb} the column '{columns[name].head}'."
     row.bad.add(name)
-    row.problems.append(Problem("incomplete", sentence(said), "", place))
+    row.problems.append(Problem("incomplete", sentence(said), right, place))
 
 
 def _note_missing(row: SheetRow, column: Column) -> None:
@@ -211,7 +215,8 @@ def _note_missing(row: SheetRow, column: Column) -> None:
         return
     row.bad.add(name)
     if row.sheet.head_row and name not in row.sheet.heads:
-        return  # the column is missing as a whole; said once for the sheet
+        row.lacking.add(name)  # said once for the whole sheet
+        return
     row.problems.append(
         Problem(
             "empty cell",
@@ -227,11 +232,7 @@ def _missing_columns(rows: Iterable[SheetRow]) -> list[Problem]:
     found: dict[tuple[str, str, str], Problem] = {}
     for row in rows:
         sheet = row.sheet
-        for name in row.bad:
-            if not sheet.head_row or name in sheet.heads or name in sheet.misspelt:
-                continue
-            if name in row.kind.same_by or name not in columns_of(row.kind):
-                continue
+        for name in sorted(row.lacking - sheet.misspelt - set(row.kind.same_by)):
             column = columns_of(row.kind)[name]
             found.setdefault(
                 (row.place.file, sheet.name, name),
@@ -247,7 +248,7 @@ def _missing_columns(rows: Iterable[SheetRow]) -> list[Problem]:
 
 def _what_belongs(column: Column) -> str:
     example = f"; for example: {column.example}" if column.example else ""
-    return sentence(f"{column.note}{example}") if column.note or example else ""
+    return sentence(f"Here belongs: {column.note or column.head}{example}")
 
 
 def _drafted(row: SheetRow, record: Record, numbering: Numbering) -> Drafted:

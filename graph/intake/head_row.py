@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
+from itertools import product
 from typing import Final
 
 from ..problem import Place, Problem
 from ..record import SHEETS, TYPES, Record
 from .column import columns_of, fold_head, heads_of, must_have
-from .paper import Cell, Grid, Row, SheetRows, cell_name, column_letters, query
+from .paper import Cell, Grid, NotRead, Row, SheetRows, cell_name, column_letters, query
 
 LOOK: Final = 10
 """Rows in which the head is looked for."""
@@ -18,6 +19,7 @@ OWN_SHEETS: Final = frozenset({"how to", "lists"})
 """Sheets of the template that hold no records."""
 
 _NAMED: Final = 3
+_LARGEST_AREA: Final = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,16 +275,32 @@ def _too_long(
 
 def _rows(grid: Grid, head: Head) -> Iterator[Row]:
     columns = [(at - 1, field) for at, (field, _) in head.columns.items()]
+    lost = _lost(grid)
     for number, cells in grid.rows:
         if number <= head.row:
             continue
         width = len(cells)
-        said = {
+        said: dict[str, Cell | NotRead | None] = {
             field: None if at >= width or _blank(cells[at]) else cells[at]
             for at, field in columns
         }
+        said |= (
+            {field: NotRead.SAID for at, field in columns if (number, at + 1) in lost}
+            if lost
+            else {}
+        )
         if any(value is not None for value in said.values()):
             yield Row(number, said)
+
+
+def _lost(grid: Grid) -> set[tuple[int, int]]:
+    """Cells that hold a formula or an error, and those that merging has emptied."""
+    lost = set(grid.faults)
+    for (top, left), (bottom, right) in grid.merged:
+        if (bottom - top + 1) * (right - left + 1) <= _LARGEST_AREA:
+            area = product(range(top, bottom + 1), range(left, right + 1))
+            lost |= set(area) - {(top, left)}
+    return lost
 
 
 def _blank_at(cells: Sequence[Cell], at: int) -> bool:

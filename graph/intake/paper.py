@@ -8,10 +8,18 @@ import datetime
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from enum import Enum
 from pathlib import Path
 
 from ..problem import Place, Problem, Weight
 from ..record import Record
+
+
+class NotRead(Enum):
+    """Stands for a cell whose content could not be taken over; that was said already."""
+
+    SAID = "said already"
+
 
 Cell = str | int | float | bool | datetime.date | datetime.time | datetime.timedelta
 """A cell as the file holds it; a ``datetime`` is a ``date``."""
@@ -27,7 +35,7 @@ class Row:
     """
 
     number: int
-    cells: Mapping[str, Cell | None]
+    cells: Mapping[str, Cell | NotRead | None]
 
 
 @dataclass(frozen=True, slots=True)

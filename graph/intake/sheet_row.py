@@ -9,7 +9,7 @@ from ..record import TAKES_DATE, Claim, Edtf, Record, Relation
 from ..store import Stated
 from .cell import read_cell
 from .column import Column, columns_of
-from .paper import Paper, Row, SheetRows
+from .paper import NotRead, Paper, Row, SheetRows
 
 
 @dataclass(slots=True, eq=False)
@@ -23,6 +23,7 @@ class SheetRow:
             keys.
         given: fields that the paper speaks of, also where the cell is empty.
         bad: fields whose cell was found wrong; its values are not to be trusted.
+        lacking: fields that are needed and whose column the sheet does not have.
         key: key of its record; "" until it is known.
         old: the version in the archive that it would take the place of.
         problems: what was found wrong or doubtful.
@@ -33,6 +34,7 @@ class SheetRow:
     values: dict[str, object] = field(default_factory=dict)
     given: frozenset[str] = frozenset()
     bad: set[str] = field(default_factory=set)
+    lacking: set[str] = field(default_factory=set)
     key: str = ""
     old: Stated | None = None
     problems: list[Problem] = field(default_factory=list)
@@ -75,6 +77,9 @@ def _read_row(sheet: SheetRows, row: Row, place: Place) -> SheetRow:
     known = columns_of(sheet.kind)
     for name, cell in row.cells.items():
         if cell is None:
+            continue
+        if isinstance(cell, NotRead):
+            found.bad.add(name)
             continue
         column = known[name]
         try:
