@@ -1,5 +1,7 @@
 """From paper to the ledger: what a user's sheets say, with everything wrong in them."""
 
+from .cell import clean_text, join_list, split_list
+from .column import Column, columns_of, fold_head, heads_of
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
 from .filled_sheets import write_csv_folder, write_workbook
 from .paper import Paper, Row, SheetRows
@@ -7,6 +9,7 @@ from .reading import read_papers
 from .template import write_template
 
 __all__ = [
+    "Column",
     "Difference",
     "Draft",
     "Drafted",
@@ -14,10 +17,16 @@ __all__ = [
     "Row",
     "SheetRows",
     "acts",
+    "clean_text",
+    "columns_of",
     "draft",
+    "fold_head",
+    "heads_of",
+    "join_list",
     "origin",
     "place_of",
     "read_papers",
+    "split_list",
     "write_csv_folder",
     "write_template",
     "write_workbook",

@@ -24,6 +24,7 @@ LONGEST: Final = 32_767
 
 _YES: Final = {"yes": True, "y": True, "true": True, "x": True, "1": True}
 _NO: Final = {"no": False, "n": False, "false": False, "0": False}
+_NOT_IN_XML: Final = "\ufffe\uffff"  # Extensible Markup Language 1.0, production 2
 _ITEM = re.compile(r"(?:\\[;\\]|[^;])+")
 _ESCAPED = re.compile(r"\\([;\\])")
 _WHOLE = re.compile(r"-?\d{1,15}")
@@ -38,7 +39,7 @@ def read_cell(column: Column, cell: Cell) -> tuple[object, str]:
         BadValue: it cannot be read; the message says what would be right.
     """
     text, doubt = (cell, "") if isinstance(cell, str) else _typed(column, cell)
-    text = clean(text)
+    text = clean_text(text)
     if "\ufffd" in text:
         doubt = (
             "it holds the sign \ufffd, which stands for a letter lost in a wrong encoding"
@@ -49,7 +50,7 @@ def read_cell(column: Column, cell: Cell) -> tuple[object, str]:
     return read(text, column), doubt
 
 
-def clean(text: str) -> str:
+def clean_text(text: str) -> str:
     """Text in Unicode's composed form, with plain line ends, without blanks around it.
 
     Raises:
@@ -65,7 +66,9 @@ def clean(text: str) -> str:
         return text
     text = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n"))
     for sign in text:
-        if sign not in "\n\t" and unicodedata.category(sign) in ("Cc", "Cs"):
+        if sign in _NOT_IN_XML or (
+            sign not in "\n\t" and unicodedata.category(sign) in ("Cc", "Cs")
+        ):
             raise BadValue(
                 f"it holds a character that cannot be printed (U+{ord(sign):04X}); "
                 "delete it, or save the file again as UTF-8"

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from ..errors import BadValue, Refused
 from ..record import TYPES, MuseumObject, Phase, Record
-from .cell import clean, join_list
+from .cell import clean_text, join_list
 from .column import Column, columns_of
 from .csv_folder import COMPUTED
 from .numbering import home_of
@@ -133,7 +133,7 @@ def _said(
         texts = tuple(named(one, owner) for one in texts)
     text = join_list(texts) if column.many else texts[0]
     try:
-        clean(text)
+        clean_text(text)
     except BadValue as error:
         raise BadValue(f"{record.label()}, {column.head}: {error}") from None
     return text
