@@ -5,7 +5,6 @@ before anything else happens.
 """
 
 import datetime
-import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
@@ -14,12 +13,16 @@ from typing import Self
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
 from .ledger import Act
 from .record import INSIDE, KINDS, Edtf, KeyMaker, read_label_code
-from .state import HOME_WORDS, PUBLIC, Held, Reader, State, open_to
+from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Receipt, SqliteStore, Stated, Store
 
 ARCHIVE_FILE = "archive.sqlite"
 PICTURES = "pictures"
 DAY_MS = 86_400_000
+KEPT_KINDS = (
+    "object", "element", "happening", "part", "sample", "fragment", "container", "place",
+    "move", "sighting", "caution",
+)  # fmt: skip
 LOOKED_AT = ("looks for", "moves", "warns of", "asks about")
 
 
@@ -136,11 +139,48 @@ class Collection:
         lying = [one.key for one in gathered if one.kind in ("part", "sample", "fragment")]
         return self._state([*gathered, *self._holding(lying, known)], known, reader)
 
-    def places_of(
-        self, keys: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
+    def whole_object(
+        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
     ) -> State:
-        """The state that says where things are: holders, moves, looks and cautions."""
-        return self._state(self._holding(keys, known), known, reader)
+        """The state around the object that a thing belongs to."""
+        found = self.store.get([key], known)
+        home = found[0].body.get("object") if found else None
+        return self.around(str(home or key), known=known, reader=reader)
+
+    def places_of(
+        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state that says where a thing is, and where what was taken off it is."""
+        gathered = self.store.gather(key, known)
+        lying = [one.key for one in gathered if one.kind in ("part", "sample")]
+        held = self._holding([key, *lying], known)
+        return self._state([*gathered, *held], known, reader)
+
+    def kept_things(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
+        """The state of everything that ought to be somewhere, and of every place."""
+        records = [one for kind in KEPT_KINDS for one in self.store.of_kind(kind, known)]
+        return self._state(records, known, reader)
+
+    def search(
+        self,
+        words: str,
+        kind: str | None = None,
+        *,
+        known: int | None = None,
+        reader: Reader = PUBLIC,
+    ) -> tuple[State, list[str]]:
+        """Keys of records that speak of some words, and the state that names them.
+
+        A record whose content is closed to the reader is not found by its words.
+        """
+        found = self.store.search(words, kind, known=known)
+        keys = [one.key for one in found]
+        warned = self.store.edges(keys, ["warns of"], "in", known=known)
+        warnings = self.store.get(sorted({edge.src for edge in warned}), known)
+        held = self._held([*found, *warnings])
+        hidden = closed_content(held)
+        seen = [key for key in keys if reader.may_read(hidden.get(key))]
+        return State(open_to(reader, held), known), seen
 
     def inside_of(
         self, holder: str, *, known: int | None = None, reader: Reader = PUBLIC
@@ -168,13 +208,16 @@ class Collection:
         return self.store.get(sorted({*records, *(edge.dst for edge in beyond)}), known)
 
     def _state(self, stated: Iterable[Stated], known: int | None, reader: Reader) -> State:
-        held = {
+        return State(open_to(reader, self._held(stated)), known)
+
+    def _held(self, stated: Iterable[Stated]) -> list[Held]:
+        found = {
             one.key: Held(
                 one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by
             )
             for one in stated
         }
-        return State(open_to(reader, held.values()), known)
+        return list(found.values())
 
 
 def _ends(edges: Iterable[Edge]) -> set[str]:
@@ -213,8 +256,3 @@ def last_day_of(text: str) -> int:
     if day is None:
         raise BadValue(f"'{text}' has no last day; write a day, a month or a year")
     return day
-
-
-def as_json(value: Mapping[str, object]) -> str:
-    """JSON text as the command prints it: UTF-8, sorted as given, indented."""
-    return json.dumps(value, ensure_ascii=False, indent=2)

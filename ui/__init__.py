@@ -1,3 +1,3 @@
-"""ui."""
+"""The ways in for people: the command line, drawings and papers."""
 
 __all__: list[str] = []

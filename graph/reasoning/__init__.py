@@ -1,5 +1,6 @@
-"""graph/reasoning."""
+"""What follows from what is recorded, and how surely. Reads a state, touches no disk."""
 
+from .account import Grade, VerdictWord, accounts, grade_of
 from .anachronism import DatingFinding, DatingGrade, judge
 from .arrangement_search import (
     DECISIVE_LOG10,
@@ -11,6 +12,8 @@ from .arrangement_search import (
     judge_row,
     search_rows,
 )
+from .assessment import Assessment, assess, beliefs_under, cost_of
+from .assessment_model import AssessmentModel, Supposition, build_model
 from .case import Case, CaseClaim, CasePhase, CaseSource, Thing, ThingKind, Years
 from .case_from_state import CaseReading, case_of
 from .chronology import (
@@ -24,6 +27,7 @@ from .chronology import (
     row,
     why_bound,
 )
+from .disagreement import Disagreement, disagreements
 from .edge_heights import EVEN_HEIGHTS, HeightHabit, Heights
 from .edge_registration import (
     ALIGNED,
@@ -33,6 +37,9 @@ from .edge_registration import (
     register_edges,
 )
 from .evidence import READS, Aspect, Evidence, Reading, weigh
+from .examination import STANDARD_EXAMINATIONS, Touch
+from .explanation import Explanation, explain
+from .factor_graph import FactorGraph
 from .first_use import (
     CounterExample,
     FirstUse,
@@ -52,6 +59,7 @@ from .joining import (
     score_edges,
     score_faces,
 )
+from .junction_tree import Plan, Posterior, plan, solve
 from .mark import (
     Edge,
     EdgeMark,
@@ -71,6 +79,7 @@ from .phase_dates import PhaseDates
 from .placement import FACE_TO_FACE, SAME_SIDE, FaceJoint, Mirror, Placement, fit_placement
 from .pose import ANY_POSE, UPRIGHT, Apart, Folding, JointRule, Piece, Pose, RowRules
 from .premises import ONE_STORY, SOUNDNESS, SOUNDNESS_GRID, USUAL_RELIABILITY, Params
+from .recorded_order import order_relations, things_of, time_claims
 from .registration import (
     MarkPair,
     MatchOutcome,
@@ -96,6 +105,7 @@ from .strength import (
     weaker,
 )
 from .testimony import Heard, Voice, hear, quadrature, voice_of
+from .verdict import Verdict, band, spoken_of, verdicts
 
 __all__ = [
     "ALIGNED",
@@ -113,10 +123,13 @@ __all__ = [
     "SCALES",
     "SOUNDNESS",
     "SOUNDNESS_GRID",
+    "STANDARD_EXAMINATIONS",
     "UPRIGHT",
     "USUAL_RELIABILITY",
     "Apart",
     "Aspect",
+    "Assessment",
+    "AssessmentModel",
     "Before",
     "Bound",
     "Case",
@@ -131,19 +144,23 @@ __all__ = [
     "DateConflict",
     "DatingFinding",
     "DatingGrade",
+    "Disagreement",
     "Edge",
     "EdgeJoint",
     "EdgeMark",
     "EdgePair",
     "EdgeRegistration",
     "Evidence",
+    "Explanation",
     "Face",
     "FaceJoint",
     "FacePair",
+    "FactorGraph",
     "Fate",
     "FirstUse",
     "Fluorescence",
     "Folding",
+    "Grade",
     "Handedness",
     "Heard",
     "HeightHabit",
@@ -169,8 +186,10 @@ __all__ = [
     "Piece",
     "PieceRow",
     "Placement",
+    "Plan",
     "Pose",
     "PossibleJoint",
+    "Posterior",
     "Reading",
     "Registration",
     "RowJoint",
@@ -183,24 +202,37 @@ __all__ = [
     "Standing",
     "StrengthBand",
     "StrengthScale",
+    "Supposition",
     "Thing",
     "ThingKind",
     "TimeClaim",
+    "Touch",
+    "Verdict",
+    "VerdictWord",
     "Voice",
     "Years",
+    "accounts",
+    "assess",
+    "band",
+    "beliefs_under",
     "best_joinings",
     "bounds",
+    "build_model",
     "case_of",
     "chance_of_edges",
     "chance_of_faces",
     "chance_of_row",
     "cheapest_repair",
     "compose",
+    "cost_of",
     "describe_overlay",
+    "disagreements",
     "edge_crossings",
+    "explain",
     "first_use_table",
     "fit_placement",
     "fluorescence",
+    "grade_of",
     "hear",
     "inside_outline",
     "inverse",
@@ -210,7 +242,9 @@ __all__ = [
     "likelihood_ratio",
     "match_ratio",
     "minimal_conflict",
+    "order_relations",
     "overlay",
+    "plan",
     "points_of",
     "possible_relations",
     "pull_together",
@@ -228,11 +262,16 @@ __all__ = [
     "search_rows",
     "sequence",
     "shifted_ratio",
+    "solve",
+    "spoken_of",
     "stronger",
+    "things_of",
+    "time_claims",
     "true_edge_scores",
     "true_face_scores",
     "validate_edge",
     "validate_face",
+    "verdicts",
     "voice_of",
     "weaker",
     "weigh",

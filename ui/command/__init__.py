@@ -1,3 +1,5 @@
-"""ui/command."""
+"""The command line."""
 
-__all__: list[str] = []
+from .main import cli, main
+
+__all__ = ["cli", "main"]

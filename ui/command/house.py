@@ -1,0 +1,280 @@
+"""Keeping house: make an archive, bring sheets in, check, rebuild, copy, report."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from .asking import (
+    PROBLEMS,
+    archive_option,
+    known_at,
+    leave,
+    question,
+    reader,
+    with_collection,
+)
+
+if TYPE_CHECKING:
+    from vestige.graph.collection import Collection
+    from vestige.graph.intake import Draft, Paper
+    from vestige.graph.problem import Problem
+
+OUT = click.Path(path_type=Path, dir_okay=False)
+PAPER = click.Path(path_type=Path, exists=True)
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def new(folder: Path) -> None:
+    """Make a new, empty archive in FOLDER."""
+    from vestige.graph.collection import Collection
+
+    with Collection.create(folder):
+        click.echo(f"an empty archive is in {folder}")
+    click.echo("next: vestige template my-object.xlsx, fill it in, then vestige check it")
+
+
+@click.command()
+@click.argument("out", metavar="FILE", type=OUT)
+@click.option("--example", is_flag=True, help="With a small invented example filled in.")
+def template(out: Path, example: bool) -> None:
+    """Write an empty workbook (XLSX) to fill in, with notes and drop-down lists."""
+    from vestige.graph.errors import Refused
+    from vestige.graph.intake import write_template
+
+    if out.exists():
+        raise Refused(f"{out} is there already; it was left as it is")
+    write_template(out, example=example)
+    click.echo(f"{out} is ready to be filled in; 'vestige check {out}' says what is wrong")
+
+
+@click.command()
+@click.argument("paper", metavar="FILE", type=PAPER)
+@archive_option
+@click.option("--json", "as_json", is_flag=True, help="Findings as one JSON document.")
+def check(paper: Path, archive: Path, as_json: bool) -> None:
+    """Read sheets (XLSX, folder of CSV, YAML) without recording anything.
+
+    Ends with 4 where something is wrong, 0 otherwise.
+    """
+    from vestige.graph.collection import ARCHIVE_FILE
+
+    if archive.is_file() or (archive / ARCHIVE_FILE).is_file():
+        from vestige.graph.collection import Collection
+
+        with Collection.open(archive) as collection:
+            _read, drafted = _drafted(collection, paper)
+    else:
+        _read, drafted = _drafted(None, paper)
+    _tell_draft(drafted, as_json)
+    if any(one.weight == "error" for one in drafted.problems):
+        leave(PROBLEMS)
+
+
+@click.command(name="import")
+@click.argument("paper", metavar="FILE", type=PAPER)
+@click.option("--by", required=True, metavar="ROLE", help="Role that records this.")
+@archive_option
+@click.option("--json", "as_json", is_flag=True, help="What changed as one JSON document.")
+def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
+    """Record what the sheets say: all of it or nothing.
+
+    The same file again changes nothing; a corrected file supersedes what it corrects.
+    """
+    from vestige.graph.collection import Collection
+    from vestige.graph.intake import acts, origin
+
+    with Collection.open(archive) as collection:
+        _read, drafted = _drafted(collection, paper)
+        _tell_draft(drafted, as_json)
+        if any(one.weight == "error" for one in drafted.problems):
+            click.echo("nothing was recorded", err=True)
+            leave(PROBLEMS)
+        said = acts(drafted)
+        if said:
+            receipt = collection.record(by, said, origin=origin(drafted))
+            seal = receipt.seal.hex()[:16]
+            click.echo(f"recorded; the record now ends at {seal}", err=True)
+        else:
+            click.echo("nothing new: the archive says all this already", err=True)
+
+
+def _drafted(collection: "Collection | None", paper: Path) -> "tuple[Paper, Draft]":
+    from vestige.graph.intake import draft, read_papers
+    from vestige.graph.record import KeyMaker
+
+    read = read_papers(paper)
+    store = collection.store if collection else None
+    return read, draft(read, store, collection.keys if collection else KeyMaker())
+
+
+def _tell_draft(drafted: "Draft", as_json: bool) -> None:
+    if as_json:
+        import json
+
+        found = {
+            "form": "vestige.check/1",
+            "new": len(drafted.new),
+            "changed": [
+                {
+                    "number": one.record.own_number(),
+                    "kind": one.record.kind,
+                    "differences": [
+                        {"column": each.head, "before": each.before, "after": each.after}
+                        for each in one.differences
+                    ],
+                }
+                for one in drafted.changed
+            ],
+            "same": len(drafted.same),
+            "problems": [_as_plain(one) for one in drafted.problems],
+        }
+        click.echo(json.dumps(found, ensure_ascii=False, indent=2))
+        return
+    for problem in drafted.problems:
+        click.echo(f"{problem.weight}: {problem}")
+    for one in drafted.changed:
+        click.echo(f"changes {one.record.label()}:")
+        for each in one.differences:
+            click.echo(f"    {each.head}: {each.before or '-'} -> {each.after or '-'}")
+    errors = sum(one.weight == "error" for one in drafted.problems)
+    click.echo(
+        f"{len(drafted.new)} new, {len(drafted.changed)} changed, "
+        f"{len(drafted.same)} the same, {errors} wrong"
+    )
+
+
+def _as_plain(problem: "Problem") -> dict[str, object]:
+    return {
+        "code": problem.code,
+        "weight": str(problem.weight),
+        "wrong": problem.wrong,
+        "right": problem.right,
+        "file": problem.place.file,
+        "sheet": problem.place.sheet,
+        "row": problem.place.row,
+        "column": problem.place.column,
+    }
+
+
+@click.command()
+@click.argument("object_number", metavar="OBJECT")
+@click.option("--out", required=True, type=OUT, help="File to write: .pdf or .html.")
+@question
+@with_collection
+def report(
+    collection: "Collection",
+    object_number: str,
+    out: Path,
+    as_known: str | None,
+    role: str | None,
+    as_json: bool,
+) -> None:
+    """The report of one object, for people, as PDF or HTML."""
+    from vestige.graph.answer.report import report_of
+    from vestige.ui.paper import write_report
+
+    known = known_at(as_known)
+    key = collection.find(object_number, known)
+    state = collection.whole_object(key, known=known, reader=reader(role))
+    answer = report_of(state, key, collection.store.head().seal.hex()[:16])
+    write_report(answer, out)
+    click.echo(answer.model_dump_json(indent=2) if as_json else f"{out} is written")
+
+
+@click.command()
+@archive_option
+@click.option("--deep", is_flag=True, help="Also derive everything again and compare.")
+@click.option(
+    "--anchor",
+    "anchors",
+    multiple=True,
+    metavar="ENTRY:SEAL",
+    help="A seal kept elsewhere.",
+)
+def verify(archive: Path, deep: bool, anchors: tuple[str, ...]) -> None:
+    """Does the record still prove its own order? Ends with 4 where it does not."""
+    from vestige.graph.collection import Collection
+
+    with Collection.open(archive) as collection:
+        found = collection.store.verify(anchors=_anchors(anchors), deep=deep)
+    for fault in found.faults:
+        click.echo(f"entry {fault.seq}: {fault.what}")
+    head = f"{found.head.seq}:{found.head.seal.hex()}"
+    if not found.holds:
+        leave(PROBLEMS)
+    click.echo(
+        f"{found.entries} entries follow from each other; note this elsewhere: {head}"
+    )
+
+
+def _anchors(texts: tuple[str, ...]) -> dict[int, bytes]:
+    from vestige.graph.errors import BadValue
+
+    found = {}
+    for text in texts:
+        number, _, seal = text.partition(":")
+        try:
+            found[int(number)] = bytes.fromhex(seal)
+        except ValueError:
+            raise BadValue(
+                f"'{text}' is no anchor; write it as 'verify' printed it"
+            ) from None
+    return found
+
+
+@click.command()
+@archive_option
+def rebuild(archive: Path) -> None:
+    """Derive everything again from the ledger."""
+    from vestige.graph.collection import Collection
+
+    with Collection.open(archive) as collection:
+        click.echo(f"derived again from {collection.store.rebuild()} entries")
+
+
+@click.command()
+@click.argument("out", metavar="FILE", type=OUT)
+@archive_option
+def backup(out: Path, archive: Path) -> None:
+    """Write a whole copy of the archive to FILE; it never overwrites one."""
+    from vestige.graph.collection import Collection
+
+    with Collection.open(archive) as collection:
+        collection.store.backup(out)
+    click.echo(f"a whole copy is in {out}")
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True)
+@click.option("--kind", help="Only this kind of record: element, claim, part...")
+@question
+@with_collection
+def find(
+    collection: "Collection",
+    words: tuple[str, ...],
+    kind: str | None,
+    as_known: str | None,
+    role: str | None,
+    as_json: bool,
+) -> None:
+    """Which records speak of these words? Numbers, names and notes are searched."""
+    from vestige.graph.answer.found import found_of
+
+    state, keys = collection.search(
+        " ".join(words), kind, known=known_at(as_known), reader=reader(role)
+    )
+    answer = found_of(state, keys, " ".join(words))
+    if as_json:
+        click.echo(answer.model_dump_json(indent=2))
+        return
+    for one in answer.things:
+        click.echo(f"{one.kind:<10} {one.label}")
+    click.echo(
+        f"{len(answer.things)} found"
+        + (" (the first 50)" if len(answer.things) == 50 else "")
+    )
+
+
+HOUSE = (new, template, check, bring_in, report, find, verify, rebuild, backup)

@@ -1,0 +1,55 @@
+"""The `vestige` command: one verb for each question, and the housekeeping verbs."""
+
+import sys
+
+import click
+
+from .ask import QUESTIONS
+from .asking import plainly
+from .house import HOUSE
+from .show import demo
+
+
+class InOrder(click.Group):
+    """Lists its commands in the order of a day's work, not of the alphabet."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order in which they were added."""
+        return list(self.commands)
+
+
+@click.group(
+    cls=InOrder,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 92},
+    epilog=(
+        "Begin with 'vestige demo'. Completion: see 'vestige completion --help'. "
+        "Exit codes: 0 done, 1 not done, 2 wrong use, 3 refused by access, "
+        "4 problems found."
+    ),
+)
+@click.version_option(package_name="vestige", prog_name="vestige")
+def cli() -> None:
+    """What is original on an object, what came later, and where everything is now.
+
+    Vestige records and reasons; decisions belong to people. It recommends no treatment.
+    """
+
+
+@click.command()
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Print the line that completes commands in your shell; add it to its start file."""
+    from click.shell_completion import get_completion_class
+
+    kind = get_completion_class(shell)
+    assert kind is not None
+    click.echo(kind(cli, {}, "vestige", "_VESTIGE_COMPLETE").source())
+
+
+for command in (demo, *QUESTIONS, *HOUSE, completion):
+    cli.add_command(command)
+
+
+def main() -> None:
+    """Entry point of the command."""
+    sys.exit(plainly(lambda: cli.main(prog_name="vestige", standalone_mode=False)))
