@@ -140,6 +140,33 @@ def cut_xml(members: dict[str, bytes]) -> None:
     members[name] = members[name][: len(members[name]) // 2]
 
 
+def two_of_a_name(members: dict[str, bytes]) -> None:
+    members["XL/workbook.xml"] = members["xl/workbook.xml"]
+
+
+def strict(members: dict[str, bytes]) -> None:
+    """The namespaces of the strict form (ISO/IEC 29500-1, annex A)."""
+    ours = b"http://schemas.openxmlformats.org/"
+    theirs = b"http://purl.oclc.org/ooxml/"
+    for name in [one for one in members if one.startswith("xl/w")]:
+        text = members[name].replace(
+            ours + b"spreadsheetml/2006/", theirs + b"spreadsheetml/"
+        )
+        members[name] = text.replace(
+            ours + b"officeDocument/2006/", theirs + b"officeDocument/"
+        )
+
+
+def sheet_gone(members: dict[str, bytes]) -> None:
+    del members["xl/worksheets/sheet3.xml"]
+
+
+def formula_in_rubble(members: dict[str, bytes]) -> None:
+    name = "xl/worksheets/sheet3.xml"
+    broken = b'<row r="x"><c r="A9"><f>1</f></c></row></sheetData>'
+    members[name] = members[name].replace(b"</sheetData>", broken)
+
+
 def put(name: str, at: str, value: object) -> Make:
     """A workbook with a value put into a cell by a spreadsheet program."""
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from paper_makers import parts
+from paper_makers import parts, strict
 from small_papers import Sheets, drafted, good, said, set_cell, workbook
 
 from vestige.graph.intake import read_papers
@@ -152,6 +152,21 @@ def test_a_date_system_that_begins_in_1904_is_understood(tmp_path: Path) -> None
     book["Moves"]["C2"] = datetime.date(1998, 3, 14)
     book.save(path)
     assert str(record(path, Move).when) == "1998-03-14"
+
+
+def test_the_strict_form_of_workbooks_is_read_too(tmp_path: Path) -> None:
+    found = drafted(parts(strict)(tmp_path))
+    assert (found.problems, len(found.new)) == ((), 14)
+
+
+def test_a_sheet_that_is_a_chart_does_no_harm(tmp_path: Path) -> None:
+    from openpyxl import load_workbook
+
+    path = workbook(tmp_path / "a.xlsx", good())
+    book = load_workbook(path)
+    book.create_chartsheet("Elements over time")
+    book.save(path)
+    assert drafted(path).problems == ()
 
 
 def test_a_hundred_thousand_empty_rows_take_no_time_worth_naming(tmp_path: Path) -> None:

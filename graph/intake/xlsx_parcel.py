@@ -20,7 +20,7 @@ from .paper import column_number
 LARGEST_FILE: Final = 50_000_000
 """Bytes of a workbook as it lies on the disk."""
 
-LARGEST_PARCEL: Final = 400_000_000
+LARGEST_PARCEL: Final = 250_000_000
 """Bytes of everything in it, unpacked."""
 
 MOST_PACKED: Final = 150
@@ -32,8 +32,6 @@ MOST_CELLS: Final = 10_000_000
 
 _OLE: Final = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _SMALL: Final = 1_000_000  # bytes; packing ratios of less do no harm
-_MAIN: Final = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-_LINK: Final = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 _REF = re.compile(rb"\br=[\"']([A-Z]{1,3})(\d{1,7})[\"']")
 _CELL = re.compile(rb"<(?:\w+:)?c\s([^>]*?)(/?)>")
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
@@ -122,6 +120,13 @@ def _must_be_small(members: list[zipfile.ZipInfo]) -> None:
 
 def _must_be_plain(members: list[zipfile.ZipInfo]) -> None:
     names = {one.filename for one in members}
+    # The reader of values finds parts whatever the case of their names: no two may differ
+    # by that alone, or we would check one and it would read the other.
+    if len({name.replace("\\", "/").casefold() for name in names}) < len(members):
+        raise Refused(
+            "The file is damaged: it holds two parts of the same name. Open it and save "
+            "it again as .xlsx."
+        )
     if any(name.lower().endswith("vbaproject.bin") for name in names):
         raise Refused(
             "The workbook holds macros (program code), and those are not read. "
@@ -191,9 +196,16 @@ def _sheets(unpacked: Mapping[str, bytes]) -> dict[str, bytes]:
         ) from None
     targets = {one.get("Id"): one.get("Target", "") for one in links}
     sheets = {}
-    for one in book.iter(f"{_MAIN}sheet"):
-        part = _full_name(targets.get(one.get(_LINK), ""))
-        if part in unpacked:
+    # By local names: the strict and the transitional form have different namespaces.
+    for one in (node for node in book.iter() if node.tag.endswith("}sheet")):
+        link = next((one.get(name) for name in one.attrib if name.endswith("}id")), "")
+        part = _full_name(targets.get(link, ""))
+        if part not in unpacked:
+            raise Refused(
+                f"The workbook is damaged: its sheet '{one.get('name')}' is missing. "
+                "Open it and save it again as .xlsx."
+            )
+        if not part.startswith("xl/chartsheets/"):
             sheets[one.get("name", "")] = unpacked[part]
     return sheets
 
@@ -225,10 +237,22 @@ def _corner(refs: list[tuple[bytes, bytes]]) -> tuple[int, int]:
 
 
 def faults_of(sheet: bytes) -> dict[tuple[int, int], str]:
-    """Cells that hold a formula or an error value, by row and column (from 1)."""
+    """Cells that hold a formula or an error value, by row and column (from 1).
+
+    Raises:
+        Refused: the sheet is no XML.
+    """
     if not _FORMULA.search(sheet) and not _ERROR.search(sheet):
         return {}
-    return dict(_faults(sheet))
+    from defusedxml.ElementTree import ParseError
+
+    try:
+        return dict(_faults(sheet))
+    except (ParseError, ValueError):
+        raise Refused(
+            "The workbook is damaged: the cells of a sheet cannot be read. Open it and "
+            "save it again as .xlsx."
+        ) from None
 
 
 def _faults(sheet: bytes) -> Iterator[tuple[tuple[int, int], str]]:
