@@ -56,6 +56,17 @@ def test_a_drop_down_offers_the_words_of_its_column(tmp_path: Path) -> None:
     assert words == [word.value for word in Relation]
 
 
+@pytest.mark.parametrize("kind", TYPES, ids=[kind.kind for kind in TYPES])
+def test_prompts_are_no_longer_than_spreadsheets_allow(
+    kind: type[Record], tmp_path: Path
+) -> None:
+    # ECMA-376, part 1, 18.3.1.32: promptTitle up to 32, prompt up to 255 characters.
+    sheet = opened(tmp_path / "a.xlsx")[kind.sheet]
+    choices = sheet.data_validations.dataValidation
+    assert len(choices) == len(columns_of(kind))
+    assert all(len(one.promptTitle) <= 32 and len(one.prompt) <= 255 for one in choices)
+
+
 @pytest.mark.parametrize("name", KINDS)
 def test_the_empty_template_proposes_nothing(name: str, tmp_path: Path) -> None:
     write_template(tmp_path / name)

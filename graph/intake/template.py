@@ -191,6 +191,9 @@ def _choice(column: Column, letter: str, lists: Mapping[str, Sequence[str]]) -> 
         promptTitle=column.head[:32],
         prompt="; ".join(_notes(column))[:250],
     )
+    if column.sort == "yes or no":
+        choice.type = "list"
+        choice.formula1 = '"yes,no"'
     if column.words is not None:
         at = list(lists).index(column.words.__name__) + 1
         last = len(lists[column.words.__name__]) + 1
