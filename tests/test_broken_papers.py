@@ -1,7 +1,7 @@
 """Broken papers: each is refused in words that name the place and the remedy.
 
-No source: the list is what people do to spreadsheets in practice. Formula and size limits
-follow ECMA-376; zip parts the .ZIP File Format Specification (APPNOTE) by PKWARE.
+No source: the list is what people do to spreadsheets in practice. Offsets in zip files are
+those of the .ZIP File Format Specification (APPNOTE) by PKWARE.
 """
 
 import datetime

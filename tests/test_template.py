@@ -13,23 +13,25 @@ from vestige.graph.record import TYPES, Claim, Record, Relation
 KINDS = ["a.xlsx", "a.yaml", "sheets"]
 
 
-def opened(path: Path, *, example: bool = False) -> Any:
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    """The empty workbook, opened by the library that spreadsheets are checked with."""
     from openpyxl import load_workbook
 
-    write_template(path, example=example)
+    path = tmp_path_factory.mktemp("template") / "a.xlsx"
+    write_template(path)
     return load_workbook(path)
 
 
-def test_the_two_starter_sheets_stand_behind_the_how_to(tmp_path: Path) -> None:
-    book = opened(tmp_path / "a.xlsx")
+def test_the_two_starter_sheets_stand_behind_the_how_to(book: Any) -> None:
     assert book.sheetnames[:3] == ["How to", "Elements", "Observations"]
     assert {kind.sheet for kind in TYPES} | {"How to", "Lists"} == set(book.sheetnames)
     assert book["Lists"].sheet_state == "hidden"
 
 
 @pytest.mark.parametrize("kind", TYPES, ids=[kind.kind for kind in TYPES])
-def test_every_column_has_its_head_and_note(kind: type[Record], tmp_path: Path) -> None:
-    sheet = opened(tmp_path / "a.xlsx")[kind.sheet]
+def test_every_column_has_its_head_and_note(kind: type[Record], book: Any) -> None:
+    sheet = book[kind.sheet]
     columns = columns_of(kind).values()
     assert [fold_head(cell.value) for cell in sheet[1]] == [
         fold_head(one.head) for one in columns
@@ -43,8 +45,7 @@ def test_every_column_has_its_head_and_note(kind: type[Record], tmp_path: Path) 
     assert sheet.freeze_panes == "B2"
 
 
-def test_a_drop_down_offers_the_words_of_its_column(tmp_path: Path) -> None:
-    book = opened(tmp_path / "a.xlsx")
+def test_a_drop_down_offers_the_words_of_its_column(book: Any) -> None:
     at = list(columns_of(Claim)).index("relation")
     letter = book["Observations"].cell(1, at + 1).column_letter
     (choice,) = (
@@ -58,10 +59,10 @@ def test_a_drop_down_offers_the_words_of_its_column(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("kind", TYPES, ids=[kind.kind for kind in TYPES])
 def test_prompts_are_no_longer_than_spreadsheets_allow(
-    kind: type[Record], tmp_path: Path
+    kind: type[Record], book: Any
 ) -> None:
-    # ECMA-376, part 1, 18.3.1.32: promptTitle up to 32, prompt up to 255 characters.
-    sheet = opened(tmp_path / "a.xlsx")[kind.sheet]
+    # [MS-OI29500] 2.1.613: a promptTitle has up to 32, a prompt up to 255 characters.
+    sheet = book[kind.sheet]
     choices = sheet.data_validations.dataValidation
     assert len(choices) == len(columns_of(kind))
     assert all(len(one.promptTitle) <= 32 and len(one.prompt) <= 255 for one in choices)

@@ -20,7 +20,7 @@ from .column import Column
 from .paper import Cell
 
 LONGEST: Final = 32_767
-"""Characters in a cell; the limit of spreadsheets themselves (ECMA-376, part 1, 18.17)."""
+"""Characters in a cell; the limit of Excel itself (Microsoft Knowledge Base 211878)."""
 
 _YES: Final = {"yes": True, "y": True, "true": True, "x": True, "1": True}
 _NO: Final = {"no": False, "n": False, "false": False, "0": False}
