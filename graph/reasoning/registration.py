@@ -33,7 +33,9 @@ __all__ = [
 ]
 
 # A runner-up above four fifths of the best score makes the placement ambiguous. Measured
-# on simulated faces: random marks 10–40 %, regular rows of nails 55 %.
+# on simulated faces, 30 % missing: nineteen true placements in twenty had a runner-up
+# below 75 % with 10 marks, 51 % with 20, 32 % with 50; of even rows of 12 and 20 nails,
+# of which few are placed rightly, 78 in 80 came out as ambiguous.
 REFUSED_SHARE: Final = 0.8
 
 
