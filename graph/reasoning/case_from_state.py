@@ -160,7 +160,7 @@ class _Reader:
             return USUAL_PHASES
         ordered = sorted(found, key=lambda pair: (pair[1].order, pair[0]))
         return tuple(
-            CasePhase(key, one.name, one.span, _years(one.begins), _years(one.ends))
+            CasePhase(key, one.label(), one.span, _years(one.begins), _years(one.ends))
             for key, one in ordered
         )
 

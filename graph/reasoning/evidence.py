@@ -1,112 +1,33 @@
 """What each relation word says: a table P(report | truth), for sound and other sources.
 
-A claim is weighed in three states of its source. *Sound*: the report depends on the
-truth, and its strength word says how much. *Void*: the source says it no matter what, as
-often as it would on average if nothing were known. *One story*: the source says that
-everything is of one phase, whatever the truth.
-
 The tables follow what each relation means on an object; which times it compares is said
 at `READS`. Inside one phase an observed order says nothing about phases.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
-import numpy.typing as npt
 
 from ..errors import BadValue
 from ..record import Relation
 from .case import Case, CaseClaim
+from .claim_table import (
+    OLDER,
+    Aspect,
+    Evidence,
+    Question,
+    Reading,
+    grid_of,
+    one_time_named,
+    phase_named,
+    stated_phase,
+    values_of,
+    yes_or_no,
+)
+from .date_claim import absent_on, dated, not_after, not_before, seen_by
 from .phase_dates import PhaseDates
 
 __all__ = ["OLDER", "READS", "Aspect", "Evidence", "Reading", "speaks_of_time", "weigh"]
-
-Cells = npt.NDArray[np.float64]
-OLDER = -1
-"""Value of "made" for what is older than the object; phases count from 0."""
-ON_STORY = 0.97
-"""How often a teller of one story keeps to it."""
-
-
-class Aspect(StrEnum):
-    """Which time of a thing."""
-
-    MADE = "made"
-    PLACED = "placed"  # came to its present place; for a layer, feature or event: when
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Reading:
-    """One unknown that a claim speaks about.
-
-    Attributes:
-        thing: id of the thing.
-        aspect: which of its times.
-    """
-
-    thing: str
-    aspect: Aspect
-
-
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """A claim as tables.
-
-    Attributes:
-        scope: the unknowns that it speaks about.
-        sound: P(report | truth, sound source), axes in the order of the scope: MADE has
-            the states older, phase 0, phase 1..., PLACED has phase 0, phase 1...
-        void: P(report | a source that says it no matter what).
-        story: per phase k, P(report | a source that says k of everything).
-    """
-
-    scope: tuple[Reading, ...]
-    sound: Cells
-    void: float
-    story: Cells
-
-
-@dataclass(frozen=True, slots=True)
-class _Question:
-    """A claim on its way to tables.
-
-    Attributes:
-        claim: what is said.
-        case: the case that it belongs to.
-        odds: likelihood ratio of its word, at least 1.
-        same_batch: P(same batch | same phase).
-        dates: when the phases were.
-    """
-
-    claim: CaseClaim
-    case: Case
-    odds: float
-    same_batch: float
-    dates: PhaseDates
-
-    @property
-    def phases(self) -> int:
-        return len(self.case.phases)
-
-    def time(self, thing: str) -> Reading:
-        """When the thing came to its place, or, without a making, when it was."""
-        return Reading(thing, Aspect.PLACED)
-
-    def origin(self, thing: str) -> Reading:
-        """When the thing was made, or, without a making, when it was."""
-        made = self.case.thing(thing).kind.has_making
-        return Reading(thing, Aspect.MADE if made else Aspect.PLACED)
-
-    @property
-    def other(self) -> str:
-        if self.claim.other is None:
-            raise BadValue(
-                f"{self.claim.id}: {self.claim.relation!s} joins two things; "
-                "the other one is missing"
-            )
-        return self.claim.other
 
 
 def weigh(
@@ -132,7 +53,7 @@ def weigh(
     if build is None:
         return None
     limited = odds if claim.limit is None else min(odds, claim.limit)
-    return build(_Question(claim, case, limited, same_batch, dates))
+    return build(Question(claim, case, limited, same_batch, dates))
 
 
 def speaks_of_time(relation: Relation) -> bool:
@@ -140,48 +61,10 @@ def speaks_of_time(relation: Relation) -> bool:
     return relation in READS
 
 
-# ------------------------------------------------------------------ from truth to report
-
-
-def _values(reading: Reading, phases: int) -> npt.NDArray[np.int_]:
-    first = OLDER if reading.aspect is Aspect.MADE else 0
-    return np.arange(first, phases)
-
-
-def _grid(scope: tuple[Reading, ...], phases: int) -> list[npt.NDArray[np.int_]]:
-    axes = [_values(reading, phases) for reading in scope]
-    return list(np.meshgrid(*axes, indexing="ij"))
-
-
-def _answer(question: _Question, scope: tuple[Reading, ...], truth: Cells) -> Evidence:
-    """A yes-or-no report; *truth* is the degree to which it is so, in [0, 1]."""
-    yes, no = question.odds / (1 + question.odds), 1 / (1 + question.odds)
-    degree = 1 - truth if question.claim.against else truth
-    sound = degree * yes + (1 - degree) * no
-    void = float(sound.mean())
-    return Evidence(scope, sound, void, np.full(question.phases, void))
-
-
 # ------------------------------------------------------------------ one phase is named
 
 
-def _phase_report(
-    question: _Question, scope: tuple[Reading, ...], so: Cells, stated: int
-) -> Evidence:
-    """A report that names one phase out of K: right, or one of the K - 1 others."""
-    count = question.phases
-    if question.claim.against:
-        evidence = _answer(question, scope, so)
-        story = np.full(count, 0.5)
-        story[stated] = 1 - ON_STORY
-        return Evidence(scope, evidence.sound, 0.5, story)
-    sound = np.where(so > 0, question.odds, 1.0) / (question.odds + count - 1)
-    story = np.full(count, (1 - ON_STORY) / max(count - 1, 1))
-    story[stated] = ON_STORY
-    return Evidence(scope, sound, 1 / count, story)
-
-
-def _both_times(question: _Question, stated: int) -> Evidence:
+def _both_times(question: Question, stated: int) -> Evidence:
     """Of that phase: made in it, or come to its place in it.
 
     Who says that a part belongs to the making does not deny that it was put back later.
@@ -190,74 +73,69 @@ def _both_times(question: _Question, stated: int) -> Evidence:
     scope: tuple[Reading, ...] = (question.time(subject),)
     if question.case.thing(subject).kind.has_making:
         scope = (question.origin(subject), *scope)
-    so = np.zeros([len(_values(reading, question.phases)) for reading in scope])
-    for grid in _grid(scope, question.phases):
+    so = np.zeros([len(values_of(reading, question.phases)) for reading in scope])
+    for grid in grid_of(scope, question.phases):
         so = np.maximum(so, grid == stated)
-    return _phase_report(question, scope, so, stated)
+    return phase_named(question, scope, so, stated)
 
 
-def _as_made(question: _Question) -> Evidence:
+def _as_made(question: Question) -> Evidence:
     """Of the making, wherever it sits now; older material would be called re-used."""
-    return _named(question, question.origin(question.claim.subject), 0)
+    return one_time_named(question, question.origin(question.claim.subject), 0)
 
 
-def _belongs_to(question: _Question) -> Evidence:
-    return _both_times(question, _stated(question))
+def _belongs_to(question: Question) -> Evidence:
+    return _both_times(question, stated_phase(question))
 
 
-def _stated(question: _Question) -> int:
-    return question.case.phase_number(str(question.claim.phase))
+def _made_in(question: Question) -> Evidence:
+    return one_time_named(
+        question, question.origin(question.claim.subject), stated_phase(question)
+    )
 
 
-def _named(question: _Question, reading: Reading, stated: int) -> Evidence:
-    so = (_values(reading, question.phases) == stated).astype(np.float64)
-    return _phase_report(question, (reading,), so, stated)
-
-
-def _made_in(question: _Question) -> Evidence:
-    return _named(question, question.origin(question.claim.subject), _stated(question))
-
-
-def _placed_in(question: _Question) -> Evidence:
-    return _named(question, question.time(question.claim.subject), _stated(question))
+def _placed_in(question: Question) -> Evidence:
+    return one_time_named(
+        question, question.time(question.claim.subject), stated_phase(question)
+    )
 
 
 # ------------------------------------------------------------------ order
 
 
 def _compare(
-    question: _Question, later: Reading, earlier: Reading, tie: float, after: float = 1.0
+    question: Question, later: Reading, earlier: Reading, tie: float, after: float = 1.0
 ) -> Evidence:
     """*later* is not before *earlier*; *tie* is how far one phase for both is so."""
     scope = (later, earlier)
-    first, second = _grid(scope, question.phases)
+    first, second = grid_of(scope, question.phases)
     truth = np.where(first > second, after, np.where(first == second, tie, 0.0))
-    return _answer(question, scope, truth)
+    return yes_or_no(question, scope, truth)
 
 
-def _after(question: _Question) -> Evidence:
+def _after(question: Question) -> Evidence:
     subject, other = question.time(question.claim.subject), question.time(question.other)
     return _compare(question, subject, other, tie=0.5)
 
 
-def _before(question: _Question) -> Evidence:
+def _before(question: Question) -> Evidence:
     subject, other = question.time(question.claim.subject), question.time(question.other)
     return _compare(question, other, subject, tie=0.5)
 
 
-def _through(question: _Question) -> Evidence:
+def _through(question: Question) -> Evidence:
     """What passes through a hole came with the hole or after it."""
     subject, other = question.time(question.claim.subject), question.time(question.other)
     return _compare(question, subject, other, tie=1.0)
 
 
-def _trapped(question: _Question) -> Evidence:
+def _trapped(question: Question) -> Evidence:
     """What lies trapped got there before, or when, the trap was closed."""
     subject, other = question.time(question.claim.subject), question.time(question.other)
     return _compare(question, other, subject, tie=1.0)
 
 
-def _mark(question: _Question) -> Evidence:
+def _mark(question: Question) -> Evidence:
     """A mark shares, as a rule, the phase of what left it; it cannot be older.
 
     It is compared with when that thing was made: the mark tells of a place that the
@@ -265,17 +143,17 @@ def _mark(question: _Question) -> Evidence:
     """
     subject, other = question.time(question.claim.subject), question.origin(question.other)
     scope = (subject, other)
-    first, second = _grid(scope, question.phases)
+    first, second = grid_of(scope, question.phases)
     truth = np.where(first == second, 1.0, np.where(first > second, 0.5, 0.0))
-    return _answer(question, scope, truth)
+    return yes_or_no(question, scope, truth)
 
 
-def _replaces(question: _Question) -> Evidence:
+def _replaces(question: Question) -> Evidence:
     subject, other = question.time(question.claim.subject), question.time(question.other)
     return _compare(question, subject, other, tie=0.0)
 
 
-def _copied(question: _Question) -> Evidence:
+def _copied(question: Question) -> Evidence:
     subject, other = (
         question.origin(question.claim.subject),
         question.origin(question.other),
@@ -286,9 +164,9 @@ def _copied(question: _Question) -> Evidence:
 # ------------------------------------------------------------------ sameness and exchange
 
 
-def _same(question: _Question, one: Reading, two: Reading) -> Evidence:
+def _same(question: Question, one: Reading, two: Reading) -> Evidence:
     """Of one batch, hand or event; same phase does not yet mean same batch."""
-    grid = _grid((one, two), question.phases)
+    grid = grid_of((one, two), question.phases)
     equal = grid[0] == grid[1]
     share, odds = question.same_batch, question.odds
     if question.claim.against:
@@ -300,12 +178,12 @@ def _same(question: _Question, one: Reading, two: Reading) -> Evidence:
     return Evidence((one, two), sound, void, np.full(question.phases, void))
 
 
-def _same_making(question: _Question) -> Evidence:
+def _same_making(question: Question) -> Evidence:
     one, two = question.origin(question.claim.subject), question.origin(question.other)
     return _same(question, one, two)
 
 
-def _continues(question: _Question) -> Evidence:
+def _continues(question: Question) -> Evidence:
     """A crack or wear across a thing is not older than that thing in its place.
 
     Grain or a tool mark that runs from one part into the next: one making.
@@ -315,7 +193,7 @@ def _continues(question: _Question) -> Evidence:
     return _through(question)
 
 
-def _moved(question: _Question) -> Evidence:
+def _moved(question: Question) -> Evidence:
     """Made before it came to its present place; with another thing named, of its making."""
     subject = question.claim.subject
     if not question.case.thing(subject).kind.has_making:
@@ -326,88 +204,14 @@ def _moved(question: _Question) -> Evidence:
     scope: tuple[Reading, ...] = (question.origin(subject), question.time(subject))
     if question.claim.other is not None:
         scope = (*scope, question.origin(question.claim.other))
-    grid = _grid(scope, question.phases)
+    grid = grid_of(scope, question.phases)
     so = grid[0] < grid[1]
     if question.claim.other is not None:
         so = so & (grid[0] == grid[2])
-    return _answer(question, scope, so.astype(np.float64))
+    return yes_or_no(question, scope, so.astype(np.float64))
 
 
-# ------------------------------------------------------------------ dates
-
-
-def _share(
-    question: _Question, reading: Reading, by_years: Cells, by_phase: Cells
-) -> Cells:
-    """How far a date holds in every state of a time: by years, or by the phase named."""
-    if question.claim.phase is None and not question.dates.known:
-        by_years = np.full(question.phases + 1, 0.5)
-    share = by_years if question.claim.phase is None else by_phase
-    return share if reading.aspect is Aspect.MADE else share[1:]
-
-
-def _from(question: _Question, include: bool) -> tuple[Cells, Cells]:
-    """What lies after the date of the claim, older first: by years, and by phase."""
-    phases = np.arange(OLDER, question.phases)
-    nothing: Cells = np.zeros(len(phases))
-    if question.claim.phase is None:
-        return question.dates.share_from(question.claim.years), nothing
-    stated = _stated(question) + (0 if include else 1)
-    return nothing, (phases >= stated).astype(np.float64)
-
-
-def _not_before(question: _Question) -> Evidence:
-    reading = question.origin(question.claim.subject)
-    share = _share(question, reading, *_from(question, include=True))
-    return _answer(question, (reading,), share)
-
-
-def _not_after(question: _Question) -> Evidence:
-    reading = question.origin(question.claim.subject)
-    share = _share(question, reading, *_from(question, include=False))
-    return _answer(question, (reading,), 1 - share)
-
-
-def _seen_by(question: _Question) -> Evidence:
-    """What was seen at a date was in its place by that date."""
-    reading = question.time(question.claim.subject)
-    share = _share(question, reading, *_from(question, include=False))
-    return _answer(question, (reading,), 1 - share)
-
-
-def _absent_on(question: _Question) -> Evidence:
-    """Looked for at a date and not there: it came later."""
-    reading = question.time(question.claim.subject)
-    share = _share(question, reading, *_from(question, include=True))
-    return _answer(question, (reading,), share)
-
-
-def _dated(question: _Question) -> Evidence:
-    """A date named: right but for one time in so many, or else anywhere in all the time."""
-    if question.claim.phase is not None:
-        return _made_in(question)
-    reading = question.origin(question.claim.subject)
-    share = question.dates.share_within(question.claim.years)
-    if question.claim.against or not question.dates.known:
-        return _answer(question, (reading,), _share(question, reading, share, share))
-    right = 1 - 1 / question.odds
-    anywhere = question.dates.width_within(question.claim.years)
-    sound = right * share + (1 - right) * anywhere
-    story = _story_of_date(share[1:], float(sound.mean()))
-    sound = sound if reading.aspect is Aspect.MADE else sound[1:]
-    return Evidence((reading,), sound, float(sound.mean()), story)
-
-
-def _story_of_date(share: Cells, void: float) -> Cells:
-    """How readily each one-story teller would name this date."""
-    phases = len(share)
-    named = share / max(float(share.sum()), 1e-12)
-    off = (1 - ON_STORY) / max(phases - 1, 1)
-    story: Cells = void * phases * (ON_STORY * named + off * (1 - named))
-    return story
-
-
-Build = Callable[[_Question], Evidence]
+Build = Callable[[Question], Evidence]
 
 READS: Mapping[Relation, Build] = {
     Relation.LIES_OVER: _after,
@@ -432,11 +236,11 @@ READS: Mapping[Relation, Build] = {
     Relation.BELONGS_TO: _belongs_to,
     Relation.MADE_IN: _made_in,
     Relation.PLACED_IN: _placed_in,
-    Relation.NOT_BEFORE: _not_before,
-    Relation.NOT_AFTER: _not_after,
-    Relation.DATED: _dated,
-    Relation.SEEN_BY: _seen_by,
-    Relation.ABSENT_ON: _absent_on,
+    Relation.NOT_BEFORE: not_before,
+    Relation.NOT_AFTER: not_after,
+    Relation.DATED: dated,
+    Relation.SEEN_BY: seen_by,
+    Relation.ABSENT_ON: absent_on,
     Relation.REUSED_FROM: _moved,
     Relation.MOVED_FROM: _moved,
 }

@@ -1,0 +1,243 @@
+"""What is original and what came later, as probabilities: the assessment of one case.
+
+`assess` says before it starts what exact work would cost. Within the budget the answer
+is exact; past it the answer is sampled and says so, with its error. The same case and
+the same premises give the same answer, to the last digit.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from .assessment_model import AssessmentModel, Supposition, build_model
+from .case import Case
+from .evidence import Aspect, Reading
+from .influence import joint_of
+from .junction_tree import Plan, Posterior, plan, solve
+from .premises import Params
+
+__all__ = [
+    "Assessment",
+    "Cost",
+    "SourceView",
+    "assess",
+    "beliefs_under",
+    "cost_of",
+    "log_evidence",
+]
+
+Cells = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What exact work on a case costs; known before it is paid.
+
+    Attributes:
+        exact: whether it stays within the budget.
+        width: number of unknowns that must be looked at together, less one.
+        entries: cells of all tables together.
+        megabytes: room that they take.
+        simplified: what was given up to stay within it, in words; mostly empty.
+    """
+
+    exact: bool
+    width: int
+    entries: float
+    megabytes: float
+    simplified: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SourceView:
+    """What the evidence makes of a source.
+
+    Attributes:
+        id: the source.
+        before: how often its reports were taken to depend on the truth, before any claim.
+        after: the same in the light of all claims.
+        story: phase of which it most probably says everything to be; None where no
+            one-story state is left.
+        story_before, story_after: probability that it tells one story whatever the truth.
+    """
+
+    id: str
+    before: float
+    after: float
+    story: str | None
+    story_before: float
+    story_after: float
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """The posterior of one case.
+
+    Attributes:
+        model: the case as a factor graph, with its premises.
+        cost: what exact work costs.
+        plan: the elimination plan; it serves every other question about this case.
+        posterior: the solved tree; None where the answer is sampled.
+        beliefs: per thing, P(made, placed): rows older, phase 0, phase 1...; columns
+            phase 0, phase 1...; sums to 1. What has one time only stands on the diagonal.
+        sources: what the evidence makes of every source that is weighed.
+        error: largest standard error of a sampled probability; 0 where exact.
+    """
+
+    model: AssessmentModel
+    cost: Cost
+    plan: Plan
+    posterior: Posterior | None
+    beliefs: Mapping[str, Cells]
+    sources: tuple[SourceView, ...]
+    error: float = 0.0
+
+    @property
+    def case(self) -> Case:
+        """The case that was assessed."""
+        return self.model.case
+
+    @property
+    def exact(self) -> bool:
+        """Whether the probabilities are exact."""
+        return self.posterior is not None
+
+
+def cost_of(case: Case, params: Params | None = None) -> Cost:
+    """What an exact assessment would cost, without doing it.
+
+    Raises:
+        BadValue: a claim that cannot be read.
+    """
+    _, planned, simplified = _fitted(case, params or Params())
+    return _cost(planned, simplified)
+
+
+def assess(case: Case, params: Params | None = None) -> Assessment:
+    """Assess a case.
+
+    Raises:
+        BadValue: a claim that cannot be read.
+    """
+    model, planned, simplified = _fitted(case, params or Params())
+    posterior = solve(planned, model.graph.tables)
+    beliefs = {
+        thing.id: _belief(model, posterior, thing.id)[..., 0] for thing in case.things
+    }
+    sources = tuple(_source_view(model, posterior, source) for source in model.voices)
+    cost = _cost(planned, simplified)
+    return Assessment(model, cost, planned, posterior, beliefs, sources)
+
+
+def _fitted(case: Case, params: Params) -> tuple[AssessmentModel, Plan, tuple[str, ...]]:
+    """The model with its plan; made simpler, step by step, where it is over the budget."""
+    model = build_model(case, params)
+    planned = _planned(model)
+    if planned.exact:
+        return model, planned, ()
+    said: list[str] = []
+    for words, simpler in SIMPLER:
+        said.append(words)
+        params = simpler(params)
+        model = build_model(case, params)
+        planned = _planned(model)
+        if planned.exact:
+            break
+    return model, planned, tuple(said)
+
+
+SIMPLER: tuple[tuple[str, Callable[[Params], Params]], ...] = (
+    (
+        "the soundness of a source is reckoned with in two states",
+        lambda params: replace(params, soundness_states=2),
+    ),
+    (
+        "moves of loose parts are reckoned with one by one",
+        lambda params: replace(params, reassembly=0.0),
+    ),
+)
+"""What is given up, in this order, where the work would go over the budget. The first
+keeps the mean, spread and skew of every source's soundness."""
+
+
+def beliefs_under(
+    model: AssessmentModel, planned: Plan, suppositions: Sequence[Supposition]
+) -> dict[str, Cells]:
+    """Per thing, P(made, placed) under every supposition; these are the last axis.
+
+    All suppositions go through one tree together, or in as few parts as the budget asks.
+    """
+    parts = [
+        {thing.id: _belief(model, posterior, thing.id) for thing in model.case.things}
+        for posterior in _solved(model, planned, suppositions)
+    ]
+    return {
+        thing.id: np.concatenate([part[thing.id] for part in parts], axis=-1)
+        for thing in model.case.things
+    }
+
+
+def log_evidence(
+    model: AssessmentModel, planned: Plan, suppositions: Sequence[Supposition]
+) -> Cells:
+    """Natural logarithm of the probability of all claims under every supposition.
+
+    Only differences mean anything.
+    """
+    parts = [
+        np.atleast_1d(posterior.log_z)
+        for posterior in _solved(model, planned, suppositions)
+    ]
+    return np.concatenate(parts)
+
+
+def _solved(
+    model: AssessmentModel, planned: Plan, suppositions: Sequence[Supposition]
+) -> Iterator[Posterior]:
+    room = max(1, int(model.params.budget // max(planned.entries, 1)))
+    for start in range(0, len(suppositions), room):
+        yield solve(planned, model.tables(suppositions[start : start + room]))
+
+
+def _planned(model: AssessmentModel) -> Plan:
+    return plan(model.graph, model.params.budget, model.late)
+
+
+def _cost(planned: Plan, simplified: tuple[str, ...]) -> Cost:
+    megabytes = planned.bytes / 1e6
+    return Cost(planned.exact, planned.width, planned.entries, megabytes, simplified)
+
+
+def _belief(model: AssessmentModel, posterior: Posterior, thing: str) -> Cells:
+    """P(made, placed) with a trailing axis for the batch, of length 1 without one."""
+    count = len(model.case.phases)
+    if thing not in model.joint:
+        placed = posterior.marginal(model.times[Reading(thing, Aspect.PLACED)])
+        spread = placed.reshape(count, -1)
+        table = np.zeros((count + 1, count, spread.shape[1]))
+        table[np.arange(1, count + 1), np.arange(count)] = spread
+        return table
+    factor = model.joint[thing]
+    belief = joint_of(posterior, factor)
+    # A factor of made and placed may hold more: the fixing, the re-assembly, intactness.
+    third = tuple(range(2, len(model.graph.scopes[factor])))
+    summed: Cells = belief.sum(axis=third).reshape(count + 1, count, -1)
+    return summed
+
+
+def _source_view(model: AssessmentModel, posterior: Posterior, source: str) -> SourceView:
+    voice = model.voices[source]
+    prior = voice.prior / voice.prior.sum()
+    after = posterior.marginal(model.sources[source])
+    told = np.array([after[voice.story == k].sum() for k in range(len(model.case.phases))])
+    story = model.case.phases[int(told.argmax())].id if told.sum() > 0 else None
+    return SourceView(
+        source,
+        float(prior @ voice.validity),
+        float(after @ voice.validity),
+        story,
+        float(prior[voice.story >= 0].sum()),
+        float(told.sum()),
+    )

@@ -1,0 +1,197 @@
+"""From a case to a factor graph: what is unknown, and everything that speaks about it.
+
+Unknown are, per part and fixing, when it was *made* (older than the object, or in which
+phase) and when it was *placed* (came to its present place); per layer, feature and event
+one time only; per source, how sound it is; per act of a source with several acts,
+whether it is to be heard. Every factor bears the id of what it comes from: a claim's
+factor bears the claim's id, so that each of them can be taken out and looked at.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from .case import Case, CaseClaim
+from .evidence import Evidence, Reading, weigh
+from .factor_graph import FactorGraph
+from .phase_dates import PhaseDates
+from .physics import Physics
+from .premises import Params
+from .strength import shifted_ratio
+from .testimony import Heard, Voice, act_voice, hear, voice_of
+
+__all__ = ["AS_GIVEN", "AssessmentModel", "Supposition", "build_model"]
+
+Cells = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Supposition:
+    """A way in which the case might be read differently; the default reads it as given.
+
+    Attributes:
+        name: what is supposed, in words that complete "if ...".
+        steps: strength of every claim, so many words stronger (negative: weaker).
+        words: claims whose strength is another word of their scale.
+        without: claims that are left out.
+        prior_odds: factor on the odds of the first phase.
+    """
+
+    name: str = "all is read as given"
+    steps: int = 0
+    words: Mapping[str, str] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
+    prior_odds: float = 1.0
+
+    def odds(self, claim: CaseClaim) -> float:
+        """Likelihood ratio of a claim's word under this supposition."""
+        word = self.words.get(claim.id, claim.strength)
+        return shifted_ratio(word, claim.scale, self.steps)
+
+
+AS_GIVEN = Supposition()
+
+
+@dataclass(frozen=True, slots=True)
+class AssessmentModel:
+    """A case as a factor graph.
+
+    Attributes:
+        case: the case.
+        params: the premises.
+        heard: which claims are weighed, and which repeat something.
+        graph: the factor graph of the case as given.
+        times: variable of every time.
+        voices: states of every source that is weighed.
+        sources: variable of every such source.
+        factors: factor of every weighed claim.
+        joint: per part or fixing, a factor that holds both its times.
+        dates: when the phases were.
+        late: variables that speak to the whole object; eliminated last.
+    """
+
+    case: Case
+    params: Params
+    heard: Heard
+    graph: FactorGraph
+    times: Mapping[Reading, int]
+    voices: Mapping[str, Voice]
+    sources: Mapping[str, int]
+    factors: Mapping[str, int]
+    joint: Mapping[str, int]
+    dates: PhaseDates
+    late: tuple[int, ...]
+
+    def tables(self, suppositions: Sequence[Supposition]) -> list[Cells]:
+        """Tables of every factor with one trailing axis, an entry per supposition."""
+        columns = [self._column(supposition) for supposition in suppositions]
+        return [np.stack(cells, axis=-1) for cells in zip(*columns, strict=True)]
+
+    def _column(self, supposition: Supposition) -> list[Cells]:
+        graph = _Builder(self.case, self.params, supposition, self).graph
+        return graph.tables
+
+
+def build_model(case: Case, params: Params | None = None) -> AssessmentModel:
+    """Build the factor graph of a case.
+
+    Raises:
+        BadValue: a claim that cannot be read.
+    """
+    return _Builder(case, params or Params(), AS_GIVEN, None).model()
+
+
+class _Builder:
+    """Builds the graph under one supposition; its structure is always that of the case."""
+
+    def __init__(
+        self,
+        case: Case,
+        params: Params,
+        supposition: Supposition,
+        base: AssessmentModel | None,
+    ) -> None:
+        self.case, self.params, self.supposition = case, params, supposition
+        self.graph = FactorGraph()
+        self.heard = base.heard if base else hear(case)
+        self.dates = base.dates if base else PhaseDates(case.phases, case.present)
+        self.physics = Physics(case, params, supposition.prior_odds, self.graph)
+        self.evidence = {claim.id: self._weigh(claim) for claim in self.heard.counted}
+        self.voices = dict(base.voices) if base else self._voices()
+        self.sources: dict[str, int] = {}
+        self.factors: dict[str, int] = {}
+        self.acts: list[int] = []
+        self._add_sources()
+        self._add_claims()
+
+    def model(self) -> AssessmentModel:
+        """The finished model."""
+        return AssessmentModel(
+            self.case,
+            self.params,
+            self.heard,
+            self.graph,
+            self.physics.times,
+            self.voices,
+            self.sources,
+            self.factors,
+            self.physics.joint,
+            self.dates,
+            (*self.physics.hubs, *self.sources.values(), *self.acts),
+        )
+
+    def _weigh(self, claim: CaseClaim) -> Evidence:
+        odds = self.supposition.odds(claim)
+        evidence = weigh(claim, self.case, odds, self.params.same_batch, self.dates)
+        assert evidence is not None  # hear() keeps only what speaks of time
+        return evidence
+
+    def _voices(self) -> dict[str, Voice]:
+        acts = self.heard.acts()
+        voices: dict[str, Voice] = {}
+        for source in sorted(self.case.sources, key=lambda one: one.id):
+            own = [
+                [self.evidence[claim.id] for claim in claims]
+                for (speaker, _), claims in acts.items()
+                if speaker == source.id
+            ]
+            if own:
+                count = len(self.case.phases)
+                voices[source.id] = voice_of(source, own, count, self.params)
+        return voices
+
+    def _add_sources(self) -> None:
+        for source, voice in self.voices.items():
+            variable = self.graph.add_variable(f"source: {source}", len(voice.prior))
+            self.graph.add_factor([variable], voice.prior, f"source:{source}")
+            self.sources[source] = variable
+
+    def _add_claims(self) -> None:
+        acts = self.heard.acts()
+        several = [source for source, _ in acts]
+        for (source, act), claims in acts.items():
+            voice, variable = self.voices[source], self.sources[source]
+            if len(claims) > 1 and several.count(source) > 1:
+                voice, variable = self._add_act(source, act)
+            for claim in claims:
+                self._add_claim(claim, voice, variable)
+
+    def _add_act(self, source: str, act: str) -> tuple[Voice, int]:
+        """An act over several claims is heard or not heard as a whole."""
+        speaker = self.voices[source]
+        voice = act_voice(speaker)
+        variable = self.graph.add_variable(f"act: {source}: {act}", len(voice.prior))
+        self.acts.append(variable)
+        table = speaker.act_given_source(voice)
+        self.graph.add_factor([self.sources[source], variable], table, f"act:{act}")
+        return voice, variable
+
+    def _add_claim(self, claim: CaseClaim, voice: Voice, variable: int) -> None:
+        evidence = self.evidence[claim.id]
+        table = voice.report(evidence)
+        if claim.id in self.supposition.without:
+            table = np.ones_like(table)
+        scope = [self.physics.times[reading] for reading in evidence.scope]
+        self.factors[claim.id] = self.graph.add_factor([*scope, variable], table, claim.id)
