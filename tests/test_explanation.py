@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from worked_case import (
     FIVE_PHASES,
+    LAYER,
     PART,
     THREE_PHASES,
     refixed_object,
@@ -68,7 +69,7 @@ def test_what_speaks_for_and_against_is_told_apart() -> None:
 
 def test_the_weightiest_claim_stands_first() -> None:
     _, _, why = explained(refixed_object(), "rib 0")
-    weights = [one.weight for one in why.speaks_for]
+    weights = [round(one.weight, 9) for one in why.speaks_for]
     assert weights == sorted(weights, reverse=True)
     assert why.speaks_for[0].claim == "c00"
 
@@ -208,6 +209,20 @@ def test_two_sound_sources_that_deny_each_other_disagree() -> None:
 
 def test_agreement_is_no_disagreement() -> None:
     assert disagreements(assess(refixed_object())) == ()
+
+
+def test_an_unlikely_claim_that_is_believed_after_all_disagrees_with_nothing() -> None:
+    # Five layers in order over few phases: each step is unlikely, none is denied.
+    layers = tuple(Thing(f"layer {n}", LAYER) for n in range(6))
+    section = tuple(
+        CaseClaim(f"s{n}", "section", Relation.LIES_OVER, f"layer {n + 1}",
+                  f"layer {n}", strength="strong") for n in range(5)
+    )  # fmt: skip
+    last = CaseClaim("z", "look", Relation.SEEN_BY, "layer 5", phase="P2",
+                     strength="decisive")  # fmt: skip
+    sources = (CaseSource("section"), CaseSource("look"))
+    case = Case(FIVE_PHASES, layers, sources, (*section, last))
+    assert disagreements(assess(case)) == ()
 
 
 def test_a_source_that_tells_one_story_explains_the_disagreement() -> None:

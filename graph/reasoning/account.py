@@ -11,7 +11,7 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
-from .case import Case
+from .case import Case, ThingKind
 
 __all__ = ["Account", "Grade", "VerdictWord", "accounts", "grade_of", "least_of", "said"]
 
@@ -86,9 +86,9 @@ class Account:
         weight: Cells = belief[self.states].sum(axis=0)
         return weight
 
-    def text(self, case: Case, layer: bool = False) -> str:
-        """The word with its phases named; *layer* for what has one time only."""
-        return said(self.word, self.phases, case, layer)
+    def text(self, case: Case, kind: ThingKind = ThingKind.PART) -> str:
+        """The word for a kind of thing, with its phases named."""
+        return said(self.word, self.phases, case, kind)
 
 
 def accounts(case: Case) -> tuple[Account, ...]:
@@ -118,14 +118,22 @@ def accounts(case: Case) -> tuple[Account, ...]:
     return tuple(found)
 
 
-def said(word: VerdictWord, phases: Sequence[str], case: Case, layer: bool) -> str:
-    """The word with its phases named; *layer* for what has one time only."""
-    names = [case.phases[case.phase_number(phase)].name for phase in phases]
-    if layer and word in (VerdictWord.IN_PLACE, VerdictWord.ORIGINAL):
-        return "original"
+def said(word: VerdictWord, phases: Sequence[str], case: Case, kind: ThingKind) -> str:
+    """The word for a kind of thing, with its phases named.
+
+    A layer is original or added; a mark came, and an event was, in some phase.
+    """
+    names = listed([case.phases[case.phase_number(phase)].name for phase in phases])
     if word is VerdictWord.LATER:
-        return "later, open between " + listed(names)
-    return word.value.replace("PHASE", listed(names))
+        return f"later, open between {names}"
+    single = word in (VerdictWord.IN_PLACE, VerdictWord.ORIGINAL, VerdictWord.ADDED)
+    if not single or kind.has_making:
+        return word.value.replace("PHASE", names)
+    if kind is ThingKind.HAPPENING:
+        return f"in {names}"
+    if word is VerdictWord.ADDED:
+        return f"{'added' if kind is ThingKind.LAYER else 'came'} in {names}"
+    return "original"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -13,17 +13,21 @@ import numpy.typing as npt
 
 from .assessment_model import AssessmentModel, Supposition, build_model
 from .case import Case
+from .elimination import neighbours
 from .evidence import Aspect, Reading
+from .factor_graph import FactorGraph
 from .influence import joint_of
 from .junction_tree import Plan, Posterior, plan, solve
 from .premises import Params
 
 __all__ = [
+    "SIMPLER",
     "Assessment",
     "Cost",
     "SourceView",
     "assess",
     "beliefs_under",
+    "cheapest_plan",
     "cost_of",
     "log_evidence",
 ]
@@ -133,18 +137,16 @@ def assess(case: Case, params: Params | None = None) -> Assessment:
 
 def _fitted(case: Case, params: Params) -> tuple[AssessmentModel, Plan, tuple[str, ...]]:
     """The model with its plan; made simpler, step by step, where it is over the budget."""
-    model = build_model(case, params)
-    planned = _planned(model)
-    if planned.exact:
-        return model, planned, ()
     said: list[str] = []
+    model = build_model(case, params)
+    planned = cheapest_plan(model.graph, model.late, params.budget)
     for words, simpler in SIMPLER:
+        if planned.exact:
+            break
         said.append(words)
         params = simpler(params)
         model = build_model(case, params)
-        planned = _planned(model)
-        if planned.exact:
-            break
+        planned = cheapest_plan(model.graph, model.late, params.budget)
     return model, planned, tuple(said)
 
 
@@ -156,6 +158,10 @@ SIMPLER: tuple[tuple[str, Callable[[Params], Params]], ...] = (
     (
         "moves of loose parts are reckoned with one by one",
         lambda params: replace(params, reassembly=0.0),
+    ),
+    (
+        "objects are taken not to differ in how intact they are",
+        lambda params: replace(params, extreme=0.0),
     ),
 )
 """What is given up, in this order, where the work would go over the budget. The first
@@ -201,8 +207,30 @@ def _solved(
         yield solve(planned, model.tables(suppositions[start : start + room]))
 
 
-def _planned(model: AssessmentModel) -> Plan:
-    return plan(model.graph, model.params.budget, model.late)
+def cheapest_plan(graph: FactorGraph, late: Sequence[int], budget: float) -> Plan:
+    """The cheapest of a few plans: with all, the busiest, or no unknowns kept to the end.
+
+    A source that speaks of few things is best summed out among them, one that speaks of
+    the whole object last; where the line lies differs from object to object.
+
+    Args:
+        graph: the graph.
+        late: unknowns that may speak to the whole object.
+        budget: cells up to which the plan counts as exact.
+    """
+    near = neighbours(len(graph.cards), graph.scopes)
+    least = (0, BUSY) if len(near) > LARGE else (0, BUSY, len(near) + 1)
+    plans = [
+        plan(graph, budget, tuple(one for one in late if len(near[one]) >= count))
+        for count in least
+    ]
+    return min(plans, key=lambda one: one.entries)
+
+
+BUSY = 10
+"""Neighbours from which on an unknown is taken to speak to the whole object."""
+LARGE = 500
+"""Unknowns above which an order without any kept to the end takes too long to find."""
 
 
 def _cost(planned: Plan, simplified: tuple[str, ...]) -> Cost:

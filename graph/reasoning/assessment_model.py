@@ -67,6 +67,7 @@ class AssessmentModel:
         voices: states of every source that is weighed.
         sources: variable of every such source.
         factors: factor of every weighed claim.
+        evidence: the tables of every weighed claim, before its source is considered.
         joint: per part or fixing, a factor that holds both its times.
         dates: when the phases were.
         late: variables that speak to the whole object; eliminated last.
@@ -80,6 +81,7 @@ class AssessmentModel:
     voices: Mapping[str, Voice]
     sources: Mapping[str, int]
     factors: Mapping[str, int]
+    evidence: Mapping[str, Evidence]
     joint: Mapping[str, int]
     dates: PhaseDates
     late: tuple[int, ...]
@@ -137,6 +139,7 @@ class _Builder:
             self.voices,
             self.sources,
             self.factors,
+            self.evidence,
             self.physics.joint,
             self.dates,
             (*self.physics.hubs, *self.sources.values(), *self.acts),

@@ -1,7 +1,8 @@
 """What holds what, and what touches what, on the object of a case.
 
 Structure is taken as seen: who says that a nail holds a board is not weighed. Claims
-that speak of structure (held by, touches, abuts, part of) add to what the things list.
+that speak of structure (held by, touches, abuts, part of, and lies over, since a layer
+touches what it lies on) add to what the things list.
 """
 
 from collections.abc import Iterable
@@ -11,7 +12,16 @@ from .case import Case
 
 __all__ = ["contacts", "fixings"]
 
-TOUCHING = frozenset({Relation.TOUCHES, Relation.ABUTS, Relation.PART_OF})
+TOUCHING = frozenset(
+    {
+        Relation.TOUCHES,
+        Relation.ABUTS,
+        Relation.PART_OF,
+        Relation.LIES_OVER,
+        Relation.LIES_UNDER,
+    }
+)
+"""Relations of things that are in contact, whatever else they say."""
 
 
 def fixings(case: Case) -> dict[str, tuple[str, ...]]:

@@ -29,6 +29,8 @@ __all__ = ["Disagreement", "disagreements"]
 
 Cells = npt.NDArray[np.float64]
 LEAST = 0.5
+BELIED = 0.3
+"""Probability of not being so from which on an unlikely claim disagrees."""
 CULPRITS = 6
 """Claims about the same things that are tried as the other side."""
 
@@ -65,7 +67,7 @@ def disagreements(assessment: Assessment) -> tuple[Disagreement, ...]:
     sharp = _decades(assessment, posterior)
     found: dict[frozenset[str], Disagreement] = {}
     for claim in sorted(model.heard.counted, key=lambda one: (-sharp[one.id], one.id)):
-        if sharp[claim.id] < LEAST:
+        if sharp[claim.id] < LEAST or _belied(model, posterior, claim.id) < BELIED:
             continue
         others = _other_side(assessment, claim)
         key = frozenset({claim.id, *others})
@@ -117,6 +119,17 @@ def _decades(assessment: Assessment, posterior: Posterior) -> dict[str, float]:
         with_rest = 1 / float((joint_of(posterior, factor) / table).sum())
         found[claim] = float(np.log10(alone / with_rest))
     return found
+
+
+def _belied(model: AssessmentModel, posterior: Posterior, claim: str) -> float:
+    """Probability, all being said, that a claim is not so.
+
+    An unlikely claim that is believed after all, such as one more step in a long order of
+    layers, disagrees with nothing.
+    """
+    sound = model.evidence[claim].sound
+    belief = joint_of(posterior, model.factors[claim]).sum(axis=-1)
+    return float(belief[sound < 0.45 * sound.max()].sum())
 
 
 def _other_side(assessment: Assessment, claim: CaseClaim) -> tuple[str, ...]:

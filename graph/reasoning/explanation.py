@@ -18,13 +18,13 @@ import numpy as np
 import numpy.typing as npt
 
 from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of
-from .assessment import Assessment, beliefs_under
-from .assessment_model import AssessmentModel, Supposition
+from .assessment import SIMPLER, Assessment, beliefs_under, cheapest_plan
+from .assessment_model import AssessmentModel, Supposition, build_model
 from .evidence import Aspect, Reading
 from .examination import STANDARD_EXAMINATIONS, Examination, Touch
 from .factor_graph import FactorGraph
 from .influence import influence, value_of_information
-from .junction_tree import plan, solve
+from .junction_tree import solve
 from .strength import weaker
 from .verdict import Verdict
 
@@ -130,6 +130,9 @@ def explain(
         verdict: one of its verdicts.
         examinations: what could still be done.
 
+    Raises:
+        Refused: even the simplest model is too wide to be asked about one thing.
+
     Returns:
         The reasons. Of a thing that is unexamined, or original by definition, only what
         would settle it, or nothing.
@@ -143,19 +146,19 @@ def explain(
         return Explanation(verdict.thing, verdict.text, settling=settling)
     chosen = _account_of(verdict, assessment)
     rival = _rival_of(chosen, assessment, verdict.thing)
-    layer = not model.case.thing(verdict.thing).kind.has_making
+    kind = model.case.thing(verdict.thing).kind
     weights = inquiry.weights(chosen.states)
     speaks_for = tuple(one for one in weights if one.weight > SLIGHT)
     sufficient, shortest = _sufficient(assessment, verdict.thing, chosen, speaks_for)
     rival_weights = inquiry.weights(rival.states) if rival else []
     return Explanation(
         verdict.thing,
-        chosen.text(model.case, layer) if verdict.between else verdict.text,
+        chosen.text(model.case, kind) if verdict.between else verdict.text,
         speaks_for,
         tuple(one for one in reversed(weights) if one.weight < -SLIGHT),
         sufficient,
         shortest,
-        rival.text(model.case, layer) if rival else "",
+        rival.text(model.case, kind) if rival else "",
         float(rival.weight(assessment.beliefs[verdict.thing])) if rival else 0.0,
         tuple(one for one in rival_weights if one.weight > SLIGHT),
         _breaking(assessment, verdict.thing, chosen, speaks_for[:3]),
@@ -194,16 +197,27 @@ def _rival_of(chosen: Account, assessment: Assessment, thing: str) -> Account | 
 
 
 class _Inquiry:
-    """The graph of the case with one more unknown: which account of a thing is so."""
+    """The graph of the case with one more unknown: which account of a thing is so.
+
+    Pinning that unknown takes as many passes as there are accounts, all at once; where
+    they would go over the budget the model is made simpler as for an assessment.
+    """
 
     def __init__(self, assessment: Assessment, thing: str) -> None:
-        self.model, self.thing = assessment.model, thing
-        self.kind = self.model.case.thing(thing).kind
+        self.thing, self.kind = thing, assessment.case.thing(thing).kind
         self.classes = _classes(assessment, thing)
-        graph, self.target = _with_account(self.model, thing, self.classes)
-        self.posterior = solve(
-            plan(graph, self.model.params.budget, self.model.late), graph.tables
-        )
+        params = assessment.model.params
+        budget = params.budget / len(self.classes)
+        self.model = assessment.model
+        for simpler in (None, *(step for _, step in SIMPLER)):
+            if simpler is not None:
+                params = simpler(params)
+                self.model = build_model(assessment.case, params)
+            graph, self.target = _with_account(self.model, thing, self.classes)
+            planned = cheapest_plan(graph, self.model.late, budget)
+            if planned.exact:
+                break
+        self.posterior = solve(planned, graph.tables)
 
     def weights(self, states: npt.NDArray[np.bool_]) -> list[ClaimWeight]:
         """Weight of every claim for a set of states, by falling weight."""

@@ -9,9 +9,9 @@ sensitivity band:
   three to one either way: the lowest probability in the band sets the grade;
 * each source in turn left out: where the word then falls short of its grade, it hangs on
   that source alone and the grade falls by one step, though not below "possible"; where
-  another word would then be at least possible, the sources stand against each other and
-  it falls by two. Without this distinction a thing that one person examined could bear
-  no verdict at all.
+  the others would then make another word at least possible, the sources stand against
+  each other and it falls by two. Without this distinction a thing that one person
+  examined could bear no verdict at all.
 
 What falls below "possible" is open.
 """
@@ -27,6 +27,7 @@ from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of, 
 from .assessment import Assessment, beliefs_under
 from .assessment_model import AS_GIVEN, AssessmentModel, Supposition
 from .attachment import fixings
+from .case import Thing
 
 __all__ = ["Verdict", "band", "spoken_of", "verdicts"]
 
@@ -120,23 +121,23 @@ class _Judge:
     def verdict(self, thing: str, belief: Cells) -> Verdict:
         """The verdict on one thing; *belief* has the band as its last axis."""
         one = self.case.thing(thing)
-        layer = not one.kind.has_making
         if one.core:
-            return self._by_definition(thing, layer)
+            return self._by_definition(one)
         if thing not in self.spoken_of:
             word = VerdictWord.UNEXAMINED
             return Verdict(thing, word, Grade.OPEN, (), word.value, 0.0, 0.0)
         held = [_Held(account, belief, self) for account in self.accounts]
         best = _chosen(held)
         if best is None:
-            return self._open(thing, held, belief, layer)
-        return self._given(thing, best, held, belief, layer)
+            return self._open(one, held, belief)
+        return self._given(one, best, held, belief)
 
-    def _by_definition(self, thing: str, layer: bool) -> Verdict:
+    def _by_definition(self, thing: Thing) -> Verdict:
         account = next(a for a in self.accounts if a.word is VerdictWord.IN_PLACE)
-        text = f"{account.text(self.case, layer)}: by definition, it is the object's core"
+        words = account.text(self.case, thing.kind)
+        text = f"{words}: by definition, it is the object's core"
         return Verdict(
-            thing,
+            thing.id,
             account.word,
             Grade.ESTABLISHED,
             account.phases,
@@ -147,29 +148,37 @@ class _Judge:
         )
 
     def _given(
-        self, thing: str, best: "_Held", held: list["_Held"], belief: Cells, layer: bool
+        self, thing: Thing, best: "_Held", held: list["_Held"], belief: Cells
     ) -> Verdict:
         word, phases = best.account.word, best.account.phases
         if word is VerdictWord.LATER:
             word, phases = self._which_later(belief)
-        words = said(word, phases, self.case, layer)
+        words = said(word, phases, self.case, thing.kind)
         rival = _rival(best, held)
         wider = _wider(best, held)
+        firmer = f"{self._in_any_case(wider, thing)} ({wider.grade})" if wider else ""
         return Verdict(
-            thing,
+            thing.id,
             word,
             best.grade,
             phases,
-            f"{words} ({best.grade})",
+            f"{words} ({best.grade})" + (f"; {firmer}" if firmer else ""),
             best.given,
             best.lowest,
-            f"{wider.account.text(self.case, layer)} ({wider.grade})" if wider else "",
+            firmer,
             best.hangs_on,
-            rival.account.text(self.case, layer) if rival else "",
+            rival.account.text(self.case, thing.kind) if rival else "",
             rival.given if rival else 0.0,
         )
 
-    def _open(self, thing: str, held: list["_Held"], belief: Cells, layer: bool) -> Verdict:
+    def _in_any_case(self, wider: "_Held", thing: Thing) -> str:
+        if wider.account.word is VerdictWord.LATER:
+            return "not original in any case"
+        if wider.account.word is VerdictWord.ORIGINAL:
+            return "original in any case"
+        return f"{wider.account.text(self.case, thing.kind)} in any case"
+
+    def _open(self, thing: Thing, held: list["_Held"], belief: Cells) -> Verdict:
         single = sorted(
             (one for one in held if one.account.breadth == 1), key=lambda one: -one.given
         )
@@ -178,7 +187,7 @@ class _Judge:
             if sum(other.given for other in kept) >= least_of(Grade.PROBABLE):
                 break
             kept.append(one)
-        between = tuple(one.account.text(self.case, layer) for one in kept)
+        between = tuple(one.account.text(self.case, thing.kind) for one in kept)
         firmest = max(held, key=lambda one: one.given)
         hangs = firmest.hangs_on if firmest.given >= least_of(Grade.POSSIBLE) else ()
         phases = tuple(dict.fromkeys(p for one in kept for p in one.account.phases))
@@ -190,7 +199,7 @@ class _Judge:
         states = np.any([one.account.states for one in kept], axis=0)
         weight = belief[states].sum(axis=0)
         return Verdict(
-            thing,
+            thing.id,
             VerdictWord.OPEN,
             Grade.OPEN,
             phases,
@@ -232,14 +241,10 @@ class _Held:
         self.account = account
         self.given = float(weight[0])
         self.lowest = float(weight[:MOVED_PREMISES].min())
-        first = grade_of(self.given)
         grade = grade_of(self.lowest)
-        low = least_of(first)
-        self.hangs_on = tuple(
-            name for name, value in zip(names[:-1], weight, strict=False) if value < low
-        )
+        self.hangs_on = _hangs_on(weight, names)
         fallen = {
-            _turns(account, belief[..., column], judge.accounts)
+            _turns(account, belief[..., column], belief[..., -1], judge.accounts)
             for column in range(MOVED_PREMISES, len(names) - 1)
             if weight[column] < least_of(grade)
         }
@@ -250,16 +255,55 @@ class _Held:
             self.grade = grade.lowered(1)
 
 
-def _turns(account: Account, belief: Cells, every: Sequence[Account]) -> bool:
-    """Whether an account that excludes this one would be at least possible."""
-    others = (other for other in every if not (other.states & account.states).any())
-    return any(float(o.weight(belief)) >= least_of(Grade.POSSIBLE) for o in others)
+def _hangs_on(weight: Cells, names: Sequence[str]) -> tuple[str, ...]:
+    """Suppositions under which the word loses the grade that it has as given.
+
+    A word that stands just at its threshold hangs on everything a little; named is then
+    only what takes a third of its odds, or the worst where nothing does.
+    """
+    least = least_of(grade_of(float(weight[0])))
+    odds = weight / np.maximum(1 - weight, 1e-12)
+    short = [column for column in range(len(names) - 1) if weight[column] < least]
+    much = [column for column in short if odds[column] < odds[0] / 1.5]
+    worst = sorted(short, key=lambda column: float(weight[column]))[:1]
+    return tuple(names[column] for column in (much or worst))
+
+
+def _turns(
+    account: Account, belief: Cells, before: Cells, every: Sequence[Account]
+) -> bool:
+    """Whether the other sources would make another account at least possible.
+
+    What is at least possible before anybody speaks is no word of theirs: the account
+    must have three times the odds that it had *before*.
+    """
+    for other in every:
+        share, first = float(other.weight(belief)), float(other.weight(before))
+        apart = not (other.states & account.states).any()
+        if apart and share >= least_of(Grade.POSSIBLE):
+            odds = share / max(1 - share, 1e-12)
+            if odds >= 3 * first / max(1 - first, 1e-12):
+                return True
+    return False
 
 
 def _chosen(held: Sequence[_Held]) -> _Held | None:
-    """The most specific account that is at least probable, else that is possible."""
-    for least in (Grade.PROBABLE, Grade.POSSIBLE):
-        enough = [one for one in held if _at_least(one.grade, least)]
+    """The account that is given.
+
+    The most specific one that is at least probable; but where a narrower one has the
+    probability for that and only hangs on a source, the narrower one, as possible, since
+    the wider is told beside it; else the most specific that is possible.
+    """
+    narrow = [
+        one
+        for one in held
+        if one.account.breadth <= 1
+        and one.given >= least_of(Grade.PROBABLE)
+        and _at_least(one.grade, Grade.POSSIBLE)
+    ]
+    probable = [one for one in held if _at_least(one.grade, Grade.PROBABLE)]
+    possible = [one for one in held if _at_least(one.grade, Grade.POSSIBLE)]
+    for enough in (narrow, probable, possible):
         if enough:
             return min(enough, key=lambda one: (one.account.breadth, -one.given))
     return None
