@@ -1,0 +1,1 @@
+from ui.drawing.colour_vision import *

@@ -1,0 +1,1 @@
+from ui.drawing.tracks import *
