@@ -30,6 +30,7 @@ from vestige.graph.reasoning import (
     Case,
     Grade,
     Params,
+    Verdict,
     VerdictWord,
     assess,
     verdicts,
@@ -167,7 +168,7 @@ class Promise:
             elif verdict.word is VerdictWord.OPEN:
                 self.open += 1
             else:
-                group, true = _kept(verdict.word, verdict.phases, verdict.thing, world)
+                group, true = truth_of(verdict, world)
                 cell = self.counts.setdefault((group, verdict.grade), [0, 0])
                 cell[0] += true
                 cell[1] += 1
@@ -187,10 +188,9 @@ class Promise:
         return found
 
 
-def _kept(
-    word: VerdictWord, phases: tuple[str, ...], thing: str, world: World
-) -> tuple[str, bool]:
-    """Group of the word, and whether it is true in all that it says."""
+def truth_of(verdict: Verdict, world: World) -> tuple[str, bool]:
+    """Group of a verdict's word, and whether it is true in all that it says."""
+    word, thing = verdict.word, verdict.thing
     made, place = world.made[thing], world.placed[thing]
     if word in ORIGINAL:
         exact = {VerdictWord.IN_PLACE: place == 0, VerdictWord.MOVED: place > 0}
@@ -199,7 +199,7 @@ def _kept(
         return "older, from the start", made < 0 and place == 0
     if word in (VerdictWord.LATER, VerdictWord.UNTOLD):
         return "later", made != 0 and place > 0
-    named = int(phases[0][1:])
+    named = int(verdict.phases[0][1:])
     old = word is not VerdictWord.OLD_LATER or made < place
     return "added in a phase", made != 0 and place == named and old
 
