@@ -310,6 +310,8 @@ def _recorded(
     edges = np.array(EDGES)
     if regime.phases == "misdated":
         edges[1:-2] += random.normal(0, 20, len(edges) - 3)
+        for k in range(1, len(edges) - 2):
+            edges[k] = np.clip(edges[k], edges[k - 1] + 10, edges[-2] - 10 * (4 - k))
     spans, number = list(SPANS), list(range(len(SPANS)))
     if regime.phases == "merged":
         edges, spans, number = np.delete(edges, 3), spans[:3] + spans[4:], [0, 1, 2, 2, 3]

@@ -45,6 +45,11 @@ class Supposition:
     without: frozenset[str] = frozenset()
     prior_odds: float = 1.0
 
+    @property
+    def rebuilds(self) -> bool:
+        """Whether it changes more than which claims are heard."""
+        return self.steps != 0 or len(self.words) > 0 or self.prior_odds != 1.0
+
     def odds(self, claim: CaseClaim) -> float:
         """Likelihood ratio of a claim's word under this supposition."""
         word = self.words.get(claim.id, claim.strength)
@@ -92,8 +97,13 @@ class AssessmentModel:
         return [np.stack(cells, axis=-1) for cells in zip(*columns, strict=True)]
 
     def _column(self, supposition: Supposition) -> list[Cells]:
-        graph = _Builder(self.case, self.params, supposition, self).graph
-        return graph.tables
+        if not supposition.rebuilds:
+            cells = list(self.graph.tables)
+            for claim in supposition.without & self.factors.keys():
+                factor = self.factors[claim]
+                cells[factor] = np.ones_like(cells[factor])
+            return cells
+        return _Builder(self.case, self.params, supposition, self).graph.tables
 
 
 def build_model(case: Case, params: Params | None = None) -> AssessmentModel:

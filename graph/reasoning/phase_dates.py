@@ -52,7 +52,8 @@ class PhaseDates:
         if not self.known:
             self.boundaries: Shares = np.zeros((len(phases) + 2, 1))
             return
-        drawn = _draw(*_closed(low, high), np.random.default_rng(seed))
+        ends = [*(f"the beginning of {one.name}" for one in phases), "the end of the last"]
+        drawn = _draw(*_closed(low, high, ends), np.random.default_rng(seed))
         self.boundaries = np.concatenate([drawn[:1] - OPEN_SPAN, drawn])
 
     def share_from(self, years: Years) -> Shares:
@@ -104,7 +105,7 @@ def _highest(one: float | None, other: float | None) -> float | None:
 
 
 def _closed(
-    low: list[float | None], high: list[float | None]
+    low: list[float | None], high: list[float | None], names: Sequence[str]
 ) -> tuple[list[float], list[float]]:
     """The same bounds with every gap filled from the neighbours, in order."""
     known = [year for year in (*low, *high) if year is not None]
@@ -118,11 +119,11 @@ def _closed(
         last = last if year is None else min(last, year)
         highs.append(last)
     highs.reverse()
-    for number, (first, latest) in enumerate(zip(lows, highs, strict=True)):
+    for name, first, latest in zip(names, lows, highs, strict=True):
         if first > latest:
             raise BadValue(
-                f"the phases cannot follow one another: the boundary before phase "
-                f"{number + 1} would begin after {first:g} and before {latest:g}"
+                f"the phases cannot follow one another: {name} would lie after "
+                f"{first:.0f} and before {latest:.0f}; look at the years of the phases"
             )
     return lows, highs
 
