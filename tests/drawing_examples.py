@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from vestige.ui.drawing import (
+    ArrangementData,
+    ArrangementPiece,
+    ArrangementPlace,
+    ArrangementState,
+    CustodyData,
+    CustodyGap,
+    CustodyPlace,
+    CustodySighting,
+    CustodyStay,
     SameEvent,
     SequenceData,
     SequenceItem,
@@ -12,6 +23,8 @@ from vestige.ui.drawing import (
     VerdictData,
     VerdictGroup,
     VerdictPart,
+    WindowBar,
+    WindowData,
 )
 
 _PHASES = (
@@ -176,3 +189,164 @@ def screen_verdicts() -> VerdictData:
 
 
 _OLD = "old material brought in later"
+
+
+def hinge_custody() -> CustodyData:
+    """Where hinge set H3 and a bag of fills were, with a gap, a search and a loss."""
+    day = 1 / 365
+    return CustodyData(
+        "Where BG-014-4, fills F2, has been (invented)",
+        (
+            CustodyPlace("SCR", "on the screen"),
+            CustodyPlace("LAB", "LAB, laboratory"),
+            CustodyPlace("ST1", "ST1/A2, store, in BX-014"),
+            CustodyPlace("M1", "MILL/M1/bay 1/shelf 2, in BX-014"),
+        ),
+        (
+            CustodyStay(
+                "E-F2", "SCR", "1958 to 2020", (1958.0, 1958.99), (2020.1, 2020.15)
+            ),
+            CustodyStay(
+                "M-1",
+                "LAB",
+                "2020-02-11 to 2021-06-30",
+                (2020.11, 2020.11),
+                (2021.49, 2021.49),
+            ),
+            CustodyStay("M-2", "ST1", "from 2021-06-30", (2021.49, 2021.49), None),
+            CustodyStay(
+                "M-3",
+                "M1",
+                "listed 2022-04-12",
+                (2022.28, 2022.28),
+                (2023.13, 2023.14),
+                inferred=True,
+            ),
+        ),
+        (CustodyGap(2023.14, 2024.2, "2023-02-20 to today, 1 year"),),
+        (
+            CustodySighting(
+                "S-1", "ST1", 2021.49 + day, "last seen 2021-06-30", named=True
+            ),
+            CustodySighting("S-2", "ST1", 2022.24, "on the list of 2022-03-28", "inferred"),
+            CustodySighting(
+                "S-3", "M1", 2023.13, "audit 2023-02-20, absent", "not seen", named=True
+            ),
+        ),
+        2024.2,
+    )
+
+
+def screen_windows() -> WindowData:
+    """Dates of the screen's happenings and elements, with every kind of end."""
+    return WindowData(
+        "Screen FEN.1931.44: when things happened (invented)",
+        (
+            WindowBar(
+                "P1", "making", "about 1770 to about 1790", 1770, 1791, "about", "about"
+            ),
+            WindowBar(
+                "H2",
+                "SCR-12 hinge set H2 fitted",
+                "not before 1846, by August 1911",
+                1846,
+                1911.6,
+            ),
+            WindowBar(
+                "OP1",
+                "SCR-23 overpaint OP1",
+                "not before about 1845, no later limit recorded",
+                1845,
+                None,
+                "about",
+                "not recorded",
+            ),
+            WindowBar(
+                "B2",
+                "SCR-19 backing paper B2",
+                "May 1897 or later, before the flood",
+                1897.3,
+                1925,
+            ),
+            WindowBar("FL", "flood", "1924 (unsure)", 1924, 1925, unsure=True),
+            WindowBar(
+                "FU",
+                "family use to the gift",
+                "to 1931-11-02, beginning not recorded",
+                None,
+                1931.8,
+                "not recorded",
+                lasting=True,
+            ),
+            WindowBar(
+                "H3",
+                "SCR-14 hinge set H3",
+                "1958-03 to 2020-02-18",
+                1958.2,
+                2020.13,
+                lasting=True,
+            ),
+            WindowBar(
+                "FO",
+                "SCR-26 beech foot block, D left",
+                "not recorded",
+                None,
+                None,
+                "not recorded",
+                "not recorded",
+            ),
+            WindowBar(
+                "KE",
+                "removed parts kept, then review",
+                "from 2021, no limit",
+                2021,
+                None,
+                "firm",
+                "open",
+                lasting=True,
+            ),
+        ),
+    )
+
+
+def screen_arrangements() -> ArrangementData:
+    """The four leaves in their order at each stage; leaf letters are identities."""
+    pieces = (
+        ArrangementPiece("SCR-01", "A", "river bend"),
+        ArrangementPiece("SCR-02", "B", "mill"),
+        ArrangementPiece("SCR-03", "C", "bridge"),
+        ArrangementPiece("SCR-04", "D", "tower"),
+    )
+    key = {p.letter: p.key for p in pieces}
+
+    def row(letters: str, **notes: str) -> tuple[ArrangementPlace, ...]:
+        return tuple(ArrangementPlace(key.get(x, ""), notes.get(x, "")) for x in letters)
+
+    def state(named: str, letters: str, known: str, joint: str = "") -> ArrangementState:
+        name, label, when = named.split("; ")
+        strength, *basis = known.split()
+        joints = (joint,) * 3 if joint else ()
+        places = row(letters)
+        return ArrangementState(name, label, when, places, strength, tuple(basis), joints)
+
+    told = state("AR-2b; Second hanging, as remembered; told in 2019", "ACDB", "weak SV19")
+    during = state("AR-4; During treatment; 2020", "A B ", "recorded T-2019-07")
+    turned = row("A B ", B="turned to the back")
+    first = "AR-1; First hanging; about 1770 to about 1790"
+    return ArrangementData(
+        "Screen FEN.1931.44: order of the leaves (invented)",
+        pieces,
+        (
+            state(first, "ABCD", "strong SV1 SV3 SV5", "hinges H1"),
+            state(
+                "AR-2; Second hanging; between 1846 and 1911",
+                "ACBD",
+                "strong SV2 SV6 SV15",
+                "hinges H2",
+            ),
+            replace(told, rival=True),
+            state("AR-3; Museum workshop; 1958", "ACBD", "strong SV20 SV22", "hinges H3"),
+            replace(during, places=turned, away=(key["C"], key["D"])),
+            state("AR-5; Displayed; from 2021", "ABCD", "recorded D-2021-02", "hinges H4"),
+        ),
+    )

@@ -10,12 +10,23 @@ import pytest
 import typst
 from defusedxml.ElementTree import fromstring
 
-from vestige.ui.drawing import Drawing, draw_sequence, draw_verdicts
+from vestige.ui.drawing import (
+    Drawing,
+    draw_arrangements,
+    draw_custody,
+    draw_sequence,
+    draw_verdicts,
+    draw_windows,
+)
+from vestige.ui.drawing.svg import Face, text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 DRAWN: dict[str, Callable[[], Drawing]] = {
     "sequence": lambda: draw_sequence(examples.screen_sequence()),
     "verdicts": lambda: draw_verdicts(examples.screen_verdicts()),
+    "custody": lambda: draw_custody(examples.hinge_custody()),
+    "windows": lambda: draw_windows(examples.screen_windows()),
+    "arrangements": lambda: draw_arrangements(examples.screen_arrangements()),
 }
 every_drawing = pytest.mark.parametrize("name", DRAWN)
 
@@ -61,8 +72,6 @@ def test_no_text_is_too_small_and_all_of_it_is_ink(name: str) -> None:
 
 @every_drawing
 def test_text_stays_within_the_picture(name: str) -> None:
-    from vestige.ui.drawing.svg import Face, text_width
-
     drawn = DRAWN[name]()
     for t in fromstring(drawn.svg).iter(f"{SVG}text"):
         face = Face(float(t.get("font-size", "0")), bold=t.get("font-weight") == "700")

@@ -1,5 +1,20 @@
 """Drawings as SVG text: the same bytes for the screen, the report and the download."""
 
+from .arrangement_drawing import (
+    ArrangementData,
+    ArrangementPiece,
+    ArrangementPlace,
+    ArrangementState,
+    draw_arrangements,
+)
+from .custody_drawing import (
+    CustodyData,
+    CustodyGap,
+    CustodyPlace,
+    CustodySighting,
+    CustodyStay,
+    draw_custody,
+)
 from .sequence_drawing import (
     SameEvent,
     SequenceData,
@@ -11,8 +26,18 @@ from .sequence_drawing import (
 )
 from .svg import Drawing
 from .verdict_drawing import VerdictData, VerdictGroup, VerdictPart, draw_verdicts
+from .window_drawing import WindowBar, WindowData, draw_windows
 
 __all__ = [
+    "ArrangementData",
+    "ArrangementPiece",
+    "ArrangementPlace",
+    "ArrangementState",
+    "CustodyData",
+    "CustodyGap",
+    "CustodyPlace",
+    "CustodySighting",
+    "CustodyStay",
     "Drawing",
     "SameEvent",
     "SequenceData",
@@ -23,6 +48,11 @@ __all__ = [
     "VerdictData",
     "VerdictGroup",
     "VerdictPart",
+    "WindowBar",
+    "WindowData",
+    "draw_arrangements",
+    "draw_custody",
     "draw_sequence",
     "draw_verdicts",
+    "draw_windows",
 ]

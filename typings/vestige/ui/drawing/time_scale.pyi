@@ -1,0 +1,1 @@
+from ui.drawing.time_scale import *
