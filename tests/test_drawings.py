@@ -111,3 +111,22 @@ def test_the_report_engine_reads_it(name: str) -> None:
         f'#set page(width: auto, height: auto)\n#image(bytes("{quoted}"), format: "svg")'
     )
     assert typst.compile(source.encode(), format="pdf").startswith(b"%PDF")
+
+
+@every_drawing
+def test_no_two_words_lie_on_each_other(name: str) -> None:
+    boxes = []
+    for t in fromstring(DRAWN[name]().svg).iter(f"{SVG}text"):
+        size = float(t.get("font-size", "0"))
+        face = Face(size, bold=t.get("font-weight") == "700")
+        wide = text_width("".join(t.itertext()), face) / 1.09
+        anchor = t.get("text-anchor", "start")
+        left = (
+            float(t.get("x", "0")) - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+        )
+        base = float(t.get("y", "0"))
+        boxes.append((left, base - size * 0.7, left + wide, base, "".join(t.itertext())))
+    for i, a in enumerate(boxes):
+        for b in boxes[:i]:
+            apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+            assert apart, (a, b)

@@ -20,7 +20,8 @@ class Carried:
     Attributes:
         caution: key of the caution.
         via: key of the thing that it was recorded of.
-        how: why it holds here: "recorded of it", "of what it came from", "of its holder"
+        how: why it holds here: "recorded of it", "of a part of it", "of what it came
+            from", "of its holder"
             or "of what lies in it".
     """
 
@@ -32,6 +33,7 @@ class Carried:
 def cautions(state: State, thing: str, on: int | None = None) -> tuple[Carried, ...]:
     """Every caution that a thing carries on a day, each once, the nearest reason first."""
     ways = [(thing, "recorded of it")]
+    ways += [(one, "of a part of it") for one in parts_of(state, thing)]
     ways += [(one, "of what it came from") for one in came_from(state, thing)]
     holders = [spell.holder for spell in whereabouts(state, thing, on).holders]
     ways += [(holder, "of its holder") for holder in holders]
@@ -55,6 +57,19 @@ def came_from(state: State, thing: str) -> list[str]:
             break
         chain.append(step)
     return chain
+
+
+def parts_of(state: State, thing: str) -> list[str]:
+    """Elements of an object, or elements that belong to an element, at any depth."""
+    found: list[str] = []
+    todo = [thing]
+    while todo:
+        step = todo.pop()
+        for word in ("element of", "part of"):
+            fresh = [key for key, _ in state.about(step, Element, word) if key not in found]
+            found += fresh
+            todo += fresh
+    return sorted(found)
 
 
 def _parent(record: Record) -> str | None:

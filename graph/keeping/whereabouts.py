@@ -4,8 +4,9 @@ One record of place per thing: it lies where it was last put or last seen, and w
 holds it carries it along. A list printed from records is no sighting.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TypeAlias
 
 from ..record import (
     INSIDE,
@@ -21,6 +22,7 @@ from ..record import (
 from ..state import State
 
 MOST_NESTED = 32
+_Known: TypeAlias = "dict[tuple[str, int | None], tuple[Spell, ...]]"
 
 
 class Certainty(StrEnum):
@@ -125,7 +127,7 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
         and one.holder != here.holder
     )
     looks = looks_for(state, thing, on)
-    holders = _outwards(state, here, on)
+    holders = _outwards(state, here, on, {})
     seen = _last_seen(looks, stays, holders)
     missed = _not_seen_since(looks, stays)
     return Whereabouts(
@@ -141,13 +143,33 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
 
 
 def spells(state: State, thing: str, on: int | None = None) -> tuple[Spell, ...]:
-    """Every stay of a thing up to a day, the undated first, then by date and entry."""
+    """Every stay of a thing up to a day, the undated first, then by date and entry.
+
+    A look that found it in a room while the record says which shelf of that room confirms
+    the shelf; it does not make the place less exact.
+    """
+    return _stays(state, thing, on, {})
+
+
+def _stays(state: State, thing: str, on: int | None, known: _Known) -> tuple[Spell, ...]:
+    if (thing, on) in known:
+        return known[thing, on]
+    known[thing, on] = ()  # what lies in itself by mistake ends here
     found = [
         (_sort_day(spell.day), state.held(spell.says).seq, spell)
         for spell in _all_spells(state, thing)
         if on is None or spell.day is None or spell.day <= on
     ]
-    return tuple(spell for _, _, spell in sorted(found, key=lambda item: item[:2]))
+    stays: list[Spell] = []
+    for _, _, spell in sorted(found, key=lambda item: item[:2]):
+        exact = stays[-1].holder if stays else None
+        if spell.how == "seen" and exact and exact != spell.holder:
+            around = _outwards(state, stays[-1], spell.day, known)
+            if any(outer.holder == spell.holder for outer in around):
+                spell = replace(spell, holder=exact)
+        stays.append(spell)
+    known[thing, on] = tuple(stays)
+    return known[thing, on]
 
 
 def looks_for(state: State, thing: str, on: int | None = None) -> tuple[Look, ...]:
@@ -218,14 +240,16 @@ def _first_put(record: Record) -> tuple[Edtf | None, str | None]:
     return since, by
 
 
-def _outwards(state: State, here: Spell | None, on: int | None) -> tuple[Spell, ...]:
+def _outwards(
+    state: State, here: Spell | None, on: int | None, known: _Known
+) -> tuple[Spell, ...]:
     """The holder, its holder and so on, each where it is on the day asked about."""
     chain: list[Spell] = []
     met: set[str] = set()
     while here is not None and here.holder not in met and len(chain) < MOST_NESTED:
         chain.append(here)
         met.add(here.holder)
-        further = spells(state, here.holder, on) if here.holder in state else ()
+        further = _stays(state, here.holder, on, known) if here.holder in state else ()
         here = further[-1] if further else None
     return tuple(chain)
 

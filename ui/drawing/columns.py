@@ -2,7 +2,7 @@
 
 The bends of one long line, and boxes that follow each other without a branch, form a
 column with one x, unless two such columns cross. Columns are drawn to the middle of what
-they are joined to, and slightly to the middle of all; then everything is pushed apart as
+they are joined to, and a little to the middle of all; then everything is pushed apart as
 far as the order in the rows demands, once from the left and once from the right, and the
 mean of the two is taken. The mean of two arrangements that keep the distances keeps them
 too, so no two boxes can overlap.
@@ -18,8 +18,11 @@ from .crossings import Net
 __all__ = ["columns"]
 
 _ROUNDS = 40
-#: Pull to the middle of the drawing, so that parts without a line between stay near.
-_TO_MIDDLE = 0.03
+#: Pull to the middle of the drawing. It keeps parts without a line between them near and
+#: the whole narrow; on random orders of 100 items it also made the level lines shorter.
+_TO_MIDDLE = 0.25
+#: Nothing wishes itself further out than the fullest row, times this.
+_ROOM = 1.0
 
 
 def columns(net: Net, order: Sequence[Sequence[int]], gap: float) -> list[float]:
@@ -29,9 +32,10 @@ def columns(net: Net, order: Sequence[Sequence[int]], gap: float) -> list[float]
     sequence = _left_to_right(limits, block_of)
     x = _pushed(dict.fromkeys(sequence, 0.0), limits, sequence)
     pulls = _pulls(net, block_of)
+    reach = _ROOM * max((_least_width(net, row, gap) for row in order), default=0.0) / 2
     for _ in range(_ROUNDS):
         middle = sum(x.values()) / max(len(x), 1)
-        wish = {b: _wish([x[o] for o in pulls[b]], middle) for b in sequence}
+        wish = {b: _wish([x[o] for o in pulls[b]], middle, reach) for b in sequence}
         x = _apart(wish, limits, sequence)
     left = min((x[block_of[p]] - w / 2 for p, w in enumerate(net.width)), default=0.0)
     return [x[b] - left for b in block_of]
@@ -75,10 +79,8 @@ def _limits(
     limits: _Limits = {b: {} for b in block_of}
     for row in order:
         for a, b in pairwise(row):
-            space = gap if net.is_box(a) and net.is_box(b) else gap * 0.6
-            least = (net.width[a] + net.width[b]) / 2 + space
             right = limits[block_of[a]]
-            right[block_of[b]] = max(right.get(block_of[b], 0.0), least)
+            right[block_of[b]] = max(right.get(block_of[b], 0.0), _least(net, a, b, gap))
     return limits
 
 
@@ -113,10 +115,23 @@ def _pulls(net: Net, block_of: Sequence[int]) -> dict[int, list[int]]:
     return pulls
 
 
-def _wish(joined: Sequence[float], middle: float) -> float:
+def _wish(joined: Sequence[float], middle: float, reach: float) -> float:
+    """Toward what it is joined to and a little to the middle, never beyond *reach*."""
     if not joined:
         return middle
-    return (1 - _TO_MIDDLE) * sum(joined) / len(joined) + _TO_MIDDLE * middle
+    wish = (1 - _TO_MIDDLE) * sum(joined) / len(joined) + _TO_MIDDLE * middle
+    return min(max(wish, middle - reach), middle + reach)
+
+
+def _least_width(net: Net, row: Sequence[int], gap: float) -> float:
+    """Width of a row with everything as near as may be, less the halves at its ends."""
+    return sum(_least(net, a, b, gap) for a, b in pairwise(row))
+
+
+def _least(net: Net, a: int, b: int, gap: float) -> float:
+    """Least distance of the middles of two neighbours in a row."""
+    space = gap if net.is_box(a) and net.is_box(b) else gap * 0.6
+    return (net.width[a] + net.width[b]) / 2 + space
 
 
 def _pushed(

@@ -31,35 +31,77 @@ def turned(pairs: Sequence[Pair]) -> tuple[bool, ...]:
     return tuple(out)
 
 
-def rows(pairs: Sequence[Pair], band_of: Mapping[str, int]) -> dict[str, int]:
+def rows(
+    pairs: Sequence[Pair],
+    band_of: Mapping[str, int],
+    *,
+    most: int | None = None,
+    size_of: Mapping[str, int] | None = None,
+) -> dict[str, int]:
     """The row of every item named in *pairs* or *band_of*, as low as its ground allows.
 
-    An item with nothing under it stands right under what lies on it. Items of a later
+    An item with nothing under it stands close under what lies on it. Items of a later
     band stand in higher rows than all items of an earlier one.
 
     Args:
         pairs: (upper, lower), free of loops.
         band_of: phase number of the items whose phase is known and agrees with the
             order (see :func:`disagreeing`).
+        most: room of one row; None for no limit. An item larger than that has a row of
+            its own.
+        size_of: room that an item takes, where it is not 1.
 
     Raises:
         ValueError: if *pairs* and *band_of* together make a loop.
     """
-    fences = _fences(band_of)
-    every = list(dict.fromkeys([*pairs, *fences]))
+    every = list(dict.fromkeys([*pairs, *_fences(band_of)]))
     order = _sorted_upwards(every, band_of)
     above, below = _neighbours(every)
-    row: dict[str, int] = {}
+    shelf = _Shelf(most, size_of or {})
     for item in order:
-        row[item] = max((row[b] + 1 for b in below[item]), default=0)
+        shelf.put(item, max((shelf.row[b] + 1 for b in below[item]), default=0))
     real_below = {upper for upper, _ in pairs}
     real_above = {lower for _, lower in pairs}
     for item in reversed(order):
         if item in real_above and item not in real_below:
-            row[item] = max(row[item], min(row[a] for a in above[item]) - 1)
+            shelf.raise_to(item, min(shelf.row[a] for a in above[item]) - 1)
     kept = [item for item in order if not item.startswith(_FENCE)]
-    used = {r: i for i, r in enumerate(sorted({row[item] for item in kept}))}
-    return {item: used[row[item]] for item in kept}
+    used = {r: i for i, r in enumerate(sorted({shelf.row[item] for item in kept}))}
+    return {item: used[shelf.row[item]] for item in kept}
+
+
+class _Shelf:
+    """Items in rows, with room for so many in each; fences take no room."""
+
+    def __init__(self, most: int | None, size_of: Mapping[str, int]) -> None:
+        self.row: dict[str, int] = {}
+        self._most, self._size_of = most, size_of
+        self._filled: defaultdict[int, int] = defaultdict(int)
+
+    def put(self, item: str, lowest: int) -> None:
+        """Into the first row from *lowest* upwards that has room."""
+        while not self._fits(item, lowest):
+            lowest += 1
+        self._set(item, lowest)
+
+    def raise_to(self, item: str, highest: int) -> None:
+        """Into the first row from *highest* downwards that has room; never lower."""
+        old = self.row[item]
+        self._filled[old] -= self._size(item)
+        while highest > old and not self._fits(item, highest):
+            highest -= 1
+        self._set(item, max(old, highest))
+
+    def _set(self, item: str, row: int) -> None:
+        self.row[item] = row
+        self._filled[row] += self._size(item)
+
+    def _size(self, item: str) -> int:
+        return 0 if item.startswith(_FENCE) else self._size_of.get(item, 1)
+
+    def _fits(self, item: str, row: int) -> bool:
+        size, filled = self._size(item), self._filled[row]
+        return self._most is None or not size or not filled or filled + size <= self._most
 
 
 def disagreeing(pairs: Sequence[Pair], band_of: Mapping[str, int]) -> frozenset[str]:

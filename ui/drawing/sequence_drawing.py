@@ -56,6 +56,7 @@ __all__ = [
 
 _MARGIN = 14.0
 _BOX = 160.0
+_BOX_GAP = 28.0
 _PAIR_GAP = 20.0
 _GUTTER = 106.0
 _PAD = 8.0
@@ -72,18 +73,23 @@ _OUTLINE = Pen(INK, 1.3)
 
 
 def draw_sequence(data: SequenceData, *, width: float = PAGE_WIDTH) -> Drawing:
-    """Draw the order of *data*; *width* is the least width in px, more is taken if needed.
+    """Draw the order of *data*.
+
+    *width* px hold so many boxes side by side; the drawing is wider if lines that pass or
+    boxes with many lines ask for it.
 
     Raises:
         ValueError: if a relation or phase names something that is not given, or two
             items share a key.
     """
-    planned = plan(data)
+    gutter = _GUTTER if data.phases else 0.0
+    across = int((width - gutter - 4 * _MARGIN + _BOX_GAP) // (_BOX + _BOX_GAP))
+    planned = plan(data, max(2, across))
     labels = labels_of(planned, _MOST_LABELS)
     cards = _cards(data, planned, labels)
     boxes, lines, offset = _for_layout(planned, cards, labels)
-    layout = layered(boxes, lines, {str(i): r for i, r in enumerate(planned.row_of)})
-    gutter = _GUTTER if data.phases else 0.0
+    row_of = {str(i): r for i, r in enumerate(planned.row_of)}
+    layout = layered(boxes, lines, row_of, gap=_BOX_GAP)
     whole = max(width, gutter + layout.width + 4 * _MARGIN)
     canvas = Canvas("seq", (data, width))
     top = _heading(canvas, data, planned, whole) + 20

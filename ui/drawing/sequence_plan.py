@@ -64,8 +64,8 @@ class Plan:
     astray: frozenset[str]
 
 
-def plan(data: SequenceData) -> Plan:
-    """Bring *data* into rows, groups and lines.
+def plan(data: SequenceData, across: int | None = None) -> Plan:
+    """Bring *data* into rows of at most *across* items, groups and lines.
 
     Raises:
         ValueError: if a relation, a loop or a phase names something that is not there.
@@ -88,7 +88,9 @@ def plan(data: SequenceData) -> Plan:
     loose = [
         k for k in members if k not in tied and k not in bands and len(members[k]) == 1
     ]
-    row_of = rows(_stacked(pairs, bands, tied), bands)
+    sizes = {k: len(m) for k, m in members.items()}
+    stacked = _stacked(pairs, bands, tied)
+    row_of = rows(stacked, bands, most=across, size_of=sizes)
     placed = [k for k in members if k not in loose]
     return Plan(
         tuple(tuple(members[k]) for k in placed),
