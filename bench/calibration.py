@@ -230,7 +230,8 @@ def picture(scores: dict[str, dict[str, Score]]) -> str:
         '<rect x="60" y="20" width="360" height="360" fill="none" stroke="#444"/>',
         '<line x1="60" y1="380" x2="420" y2="20" stroke="#999" stroke-dasharray="4 4"/>',
         '<text x="240" y="420" text-anchor="middle" font-size="13">stated</text>',
-        '<text x="20" y="200" font-size="13" transform="rotate(-90 20 200)">so</text>',
+        '<text x="20" y="200" font-size="13" transform="rotate(-90 20 200)">'
+        "observed</text>",
     ]
     for number, (regime, by_method) in enumerate(scores.items()):
         colour = colours[number % len(colours)]
