@@ -1,6 +1,6 @@
 """Do the probabilities and the verdict words keep their promise? Measured on simulations.
 
-For every regime of `simulated_object` objects with known history are assessed and scored
+For every regime of `simulated_history` objects with known history are assessed and scored
 against naive multiplication of the same claims, majority vote, and order alone. Printed
 are log score, Brier score, expected calibration error and the error rate among firm
 calls; then, of the things called original (added, later), the share that truly was. The
@@ -23,7 +23,7 @@ from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-from simulated_object import REGIMES, Regime, World, simulate
+from simulated_history import REGIMES, Regime, World, simulate
 
 from vestige.graph.reasoning import (
     Assessment,
