@@ -28,7 +28,9 @@ def orders(draw: st.DrawFn) -> list[Pair]:
 def laid_out(pairs: list[Pair], width: float = 120.0) -> tuple[dict[str, Box], Layout]:
     names = sorted({n for pair in pairs for n in pair})
     boxes = {n: Box(width + 30 * (i % 4), 40.0) for i, n in enumerate(names)}
-    lines = [Line(a, b, label=24.0 * (i % 2)) for i, (a, b) in enumerate(pairs)]
+    lines = [
+        Line(a, b, label=(24.0 * (i % 2), 15.0 * (i % 2))) for i, (a, b) in enumerate(pairs)
+    ]
     return boxes, layered(boxes, lines, rows(pairs, {}))
 
 
@@ -135,6 +137,20 @@ def test_a_later_phase_stands_above_an_earlier_one(
     for a, b in combinations(agreed, 2):
         if agreed[a] < agreed[b]:
             assert row[a] < row[b]
+
+
+@given(orders(), st.integers(1, 3), st.data())
+@settings(max_examples=60, deadline=None)
+def test_no_row_holds_more_than_it_may(
+    pairs: list[Pair], most: int, data: st.DataObject
+) -> None:
+    names = sorted({n for pair in pairs for n in pair})
+    size = data.draw(st.dictionaries(st.sampled_from(names), st.integers(1, 2)))
+    row = rows(pairs, {}, most=most, size_of=size)
+    assert all(row[upper] > row[lower] for upper, lower in pairs)
+    for r in set(row.values()):
+        held = [n for n in names if row[n] == r]
+        assert sum(size.get(n, 1) for n in held) <= most or len(held) == 1
 
 
 @given(

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
@@ -177,6 +178,26 @@ def test_many_lines_into_one_box_leave_their_claims_to_the_table() -> None:
     set_texts = fromstring(drawn.svg).iter(f"{SVG}text")
     assert not any("C-k" in (t.text or "") for t in set_texts)
     assert "k3 name (C-k3)" in drawn.table[1][0][5]
+
+
+def test_a_label_too_long_for_its_box_is_told_in_full() -> None:
+    long = "painted paper " * 30
+    drawn = draw_sequence(SequenceData("t", (SequenceItem("a", long),)))
+    assert "…" in drawn.svg
+    assert long.strip() in parts(drawn)["a"].get("aria-label", "")
+    assert long in drawn.description
+    assert drawn.table[1][0][0] == long
+
+
+def test_no_more_items_stand_side_by_side_than_the_page_is_wide() -> None:
+    over = [f"k{i}" for i in range(12)]
+    data = SequenceData(
+        "t", items("ground", *over), tuple(SequenceRelation(k, "ground") for k in over)
+    )
+    heights = [top(part) for key, part in parts(draw_sequence(data)).items() if key in over]
+    assert max(Counter(heights).values()) == 3
+    wide = parts(draw_sequence(data, width=2500))
+    assert len({top(wide[k]) for k in over}) == 1
 
 
 def test_what_was_left_out_is_counted() -> None:

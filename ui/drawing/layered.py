@@ -21,7 +21,6 @@ __all__ = ["Box", "Layout", "Line", "layered"]
 _BEND = 8.0
 _TRACK = 9.0
 _PORTS = 11.0
-_LABEL = 15.0
 _LABEL_GAP = 10.0
 
 
@@ -40,7 +39,7 @@ class Line:
     Attributes:
         upper: name of the upper box.
         lower: name of the lower box.
-        label: room for words to the right of its lower end, px; 0 for none.
+        label: width and height of words to the right of its lower end, px; none if 0.
         leaves: the stretch of the upper box it may leave from, from the middle of the
             box, px; None for the whole width.
         arrives: the same for the lower box.
@@ -48,7 +47,7 @@ class Line:
 
     upper: str
     lower: str
-    label: float = 0.0
+    label: tuple[float, float] = (0.0, 0.0)
     leaves: tuple[float, float] | None = None
     arrives: tuple[float, float] | None = None
 
@@ -185,8 +184,8 @@ def _ports_above(
     for (box, (low, high)), group in groups.items():
         group.sort(key=lambda i: (came[i], i))
         wish = [_toward(x[box], low, high, came[i]) for i in group]
-        room = [max(_PORTS, lines[i].label + _LABEL_GAP) for i in group]
-        end = max(low, high - max(lines[group[-1]].label - 8, 0.0))
+        room = [max(_PORTS, lines[i].label[0] + _LABEL_GAP) for i in group]
+        end = max(low, high - max(lines[group[-1]].label[0] - 8, 0.0))
         ports |= zip(group, spread(wish, room, low, end), strict=True)
     return ports
 
@@ -197,7 +196,7 @@ def _near(net: Net, x: Sequence[float], line: Line, i: int, middle: float) -> fl
     if len(chain) > 2:
         return x[chain[1]]
     low, high = _span(net, x, chain[1], line.arrives)
-    return min(max(middle, low), high - max(line.label - 8, 0.0))
+    return min(max(middle, low), high - max(line.label[0] - 8, 0.0))
 
 
 def _toward(middle: float, low: float, high: float, goal: float) -> float:
@@ -219,14 +218,16 @@ def _heights(
     tall = [0.0] * (len(level) + 1 if net.boxes else 0)
     for key, point in net.boxes.items():
         tall[net.row[point]] = max(tall[net.row[point]], boxes[key].height)
-    worded = {net.row[net.chains[i][-1]] for i, line in enumerate(lines) if line.label}
+    worded = [0.0] * (len(tall) + 1)
+    for i, line in enumerate(lines):
+        row = net.row[net.chains[i][-1]]
+        worded[row] = max(worded[row], line.label[1])
     tops, bottoms, y = [], [], 0.0
     for row, height in enumerate(tall):
         tops.append(y)
         bottoms.append(y + height)
         count = max(level[row], default=-1) + 1 if row < len(level) else 0
-        label = _LABEL if row + 1 in worded else 0.0
-        y += height + max(channel, _TRACK * (count + 1)) + label
+        y += height + max(channel, _TRACK * (count + 1)) + worded[row + 1]
     return tops, bottoms
 
 

@@ -9,13 +9,14 @@ were made, in red dashes with the word "contradiction".
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from .layered import Box, Layout, Line, layered
+from .layered import Layout, layered
 from .palette import BAND, INK, PAPER, RED, RULE
+from .sequence_cards import BOX_WIDTH, Card, Label, cards_of, for_layout, room_of
 from .sequence_data import (
     SameEvent,
     SequenceData,
@@ -28,19 +29,16 @@ from .sequence_plan import Drawn, Plan, plan
 from .sequence_words import claim_words, described, labels_of, table_of
 from .signs import key_rows
 from .svg import (
-    BODY,
     NOTE,
     NOTE_BOLD,
     PAGE_WIDTH,
     TITLE,
     Canvas,
     Drawing,
-    Face,
     Pen,
     Point,
     line_height,
     number,
-    text_width,
     wrap,
 )
 
@@ -55,14 +53,11 @@ __all__ = [
 ]
 
 _MARGIN = 14.0
-_BOX = 160.0
 _BOX_GAP = 28.0
-_PAIR_GAP = 20.0
 _GUTTER = 106.0
 _PAD = 8.0
 #: A band reaches over the words above its uppermost boxes.
 _ABOVE = 19.0
-_PORT = 11.0
 #: A box with more lines than this on its upper side shows their claims in the table only.
 _MOST_LABELS = 10
 
@@ -83,11 +78,11 @@ def draw_sequence(data: SequenceData, *, width: float = PAGE_WIDTH) -> Drawing:
             items share a key.
     """
     gutter = _GUTTER if data.phases else 0.0
-    across = int((width - gutter - 4 * _MARGIN + _BOX_GAP) // (_BOX + _BOX_GAP))
+    across = int((width - gutter - 4 * _MARGIN + _BOX_GAP) // (BOX_WIDTH + _BOX_GAP))
     planned = plan(data, max(2, across))
     labels = labels_of(planned, _MOST_LABELS)
-    cards = _cards(data, planned, labels)
-    boxes, lines, offset = _for_layout(planned, cards, labels)
+    cards = cards_of(data, planned, labels)
+    boxes, lines, offset = for_layout(planned, cards, labels)
     row_of = {str(i): r for i, r in enumerate(planned.row_of)}
     layout = layered(boxes, lines, row_of, gap=_BOX_GAP)
     whole = max(width, gutter + layout.width + 4 * _MARGIN)
@@ -118,82 +113,6 @@ def draw_sequence(data: SequenceData, *, width: float = PAGE_WIDTH) -> Drawing:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Card:
-    """One box as it will be set: its lines of text and its size."""
-
-    item: SequenceItem
-    lines: tuple[tuple[str, Face], ...]
-    width: float
-    height: float
-
-
-def _cards(data: SequenceData, planned: Plan, labels: Sequence[str]) -> dict[str, _Card]:
-    arriving: defaultdict[str, float] = defaultdict(float)
-    for drawn, label in zip(planned.lines, labels, strict=True):
-        arriving[drawn.lower] += max(_PORT, _room(label) + 10)
-    leaving = Counter(drawn.upper for drawn in planned.lines)
-    cards = {}
-    for item in data.items:
-        lines_need = max(arriving[item.key], leaving[item.key] * _PORT) + 24
-        width = max(_BOX, lines_need)
-        lines = _text_of(item, data, planned, width - 20)
-        height = sum(line_height(face) for _, face in lines) + 11
-        cards[item.key] = _Card(item, lines, width, height)
-    return cards
-
-
-def _text_of(
-    item: SequenceItem, data: SequenceData, planned: Plan, width: float
-) -> tuple[tuple[str, Face], ...]:
-    notes = [", ".join(s for s in (item.kind, item.when) if s)]
-    if item.key in planned.astray:
-        label = next(p.label for p in data.phases if p.key == item.phase)
-        notes.append(f"phase {label} and order disagree")
-    elif not item.phase and data.phases:
-        notes.append(item.phase_words or "phase not recorded")
-    if item.key in planned.unordered or item.key in planned.loose:
-        notes.append("no order recorded")
-    lines = [(text, BODY) for text in wrap(item.label, width, BODY, lines=4)]
-    lines += [(t, NOTE) for note in notes for t in wrap(note, width, NOTE, lines=3)]
-    return tuple(lines)
-
-
-def _for_layout(
-    planned: Plan, cards: Mapping[str, _Card], labels: Sequence[str]
-) -> tuple[dict[str, Box], list[Line], dict[str, tuple[str, float]]]:
-    """Boxes of groups, lines between them, and where each item stands in its group."""
-    boxes: dict[str, Box] = {}
-    offset: dict[str, tuple[str, float]] = {}
-    for i, group in enumerate(planned.groups):
-        width = sum(cards[k].width for k in group) + _PAIR_GAP * (len(group) - 1)
-        boxes[str(i)] = Box(width, max(cards[k].height for k in group))
-        x = -width / 2
-        for key in group:
-            offset[key] = (str(i), x + cards[key].width / 2)
-            x += cards[key].width + _PAIR_GAP
-    lines = [
-        Line(
-            offset[d.upper][0],
-            offset[d.lower][0],
-            _room(label),
-            _stretch(offset[d.upper][1], cards[d.upper]),
-            _stretch(offset[d.lower][1], cards[d.lower]),
-        )
-        for d, label in zip(planned.lines, labels, strict=True)
-    ]
-    return boxes, lines, offset
-
-
-def _room(label: str) -> float:
-    return text_width(label, NOTE) + 2 if label else 0.0
-
-
-def _stretch(middle: float, card: _Card) -> tuple[float, float]:
-    half = card.width / 2 - 8
-    return middle - half, middle + half
-
-
 def _heading(canvas: Canvas, data: SequenceData, planned: Plan, whole: float) -> float:
     room = whole - 2 * _MARGIN
     y = canvas.lines(_MARGIN, 26, wrap(data.title, room, TITLE), TITLE)
@@ -216,10 +135,10 @@ class _Sheet:
     canvas: Canvas
     data: SequenceData
     planned: Plan
-    cards: Mapping[str, _Card]
+    cards: Mapping[str, Card]
     spots: Mapping[str, Point]
     routes: Sequence[tuple[Point, ...]]
-    labels: Sequence[str]
+    labels: Sequence[Label]
     whole: float
 
     def cuts(self, layout: Layout, top: float) -> tuple[float, ...]:
@@ -270,7 +189,7 @@ class _Sheet:
         ):
             self._marked(drawn, route, label)
 
-    def _marked(self, drawn: Drawn, route: Sequence[Point], label: str) -> None:
+    def _marked(self, drawn: Drawn, route: Sequence[Point], label: Label) -> None:
         r, (x, y) = drawn.relation, route[-1]
         key = r.claims[0] if r.claims else f"{r.later} {r.earlier}"
         more = f"{r.later} {r.words} {r.earlier}. {claim_words(r.claims)}"
@@ -280,8 +199,9 @@ class _Sheet:
             elif drawn.against and not drawn.double:
                 _arrow(self.canvas, x, y, up=False)
             if label:
-                self.canvas.rect((x + 4, y - 16, _room(label) + 1, 14), fill=PAPER)
-                self.canvas.text(x + 5, y - 5, label, NOTE)
+                wide, tall = room_of(label)
+                self.canvas.rect((x + 4, y - tall - 1, wide + 1, tall - 1), fill=PAPER)
+                self.canvas.lines(x + 5, y - tall + 10, label, NOTE)
 
     def pairs(self) -> None:
         """The double line between neighbours of one group."""
@@ -303,13 +223,13 @@ class _Sheet:
             return y
         self.canvas.polyline(((_MARGIN, y), (self.whole - _MARGIN, y)), _THIN)
         self.canvas.text(_MARGIN, y + 18, "Neither order nor phase recorded", NOTE_BOLD)
-        across = max(1, int((self.whole - 2 * _MARGIN + 10) // (_BOX + 10)))
+        across = max(1, int((self.whole - 2 * _MARGIN + 10) // (BOX_WIDTH + 10)))
         y += 28
         for i in range(0, len(keys), across):
             row = [self.cards[k] for k in keys[i : i + across]]
             tall = max(card.height for card in row)
             for j, card in enumerate(row):
-                x = _MARGIN + j * (_BOX + 10) + _BOX / 2
+                x = _MARGIN + j * (BOX_WIDTH + 10) + BOX_WIDTH / 2
                 _draw_card(self.canvas, card, (x, y + tall / 2))
             y += tall + 10
         return y
@@ -344,9 +264,9 @@ _SHAPES = ("layer", "feature", "absence", "happening", "event")
 
 
 def _stroke(canvas: Canvas, route: Sequence[Point], drawn: Drawn) -> None:
-    canvas.polyline(route, _AGAINST if drawn.against else _ORDER)
-    if drawn.double:
-        canvas.polyline([(x + 4, y) for x, y in route], _AGAINST)
+    pen = _AGAINST if drawn.against else _ORDER
+    for away in (-2.2, 2.2) if drawn.double else (0,):
+        canvas.polyline([(x + away, y + away) for x, y in route], pen)
 
 
 def _double(canvas: Canvas, start: float, end: float, y: float) -> None:
@@ -393,9 +313,10 @@ def _outline(canvas: Canvas, kind: str, box: tuple[float, float, float, float]) 
         canvas.rect((x, y + h - 4, w, 4), fill=RULE)
 
 
-def _draw_card(canvas: Canvas, card: _Card, spot: Point) -> None:
+def _draw_card(canvas: Canvas, card: Card, spot: Point) -> None:
     x, y = spot[0] - card.width / 2, spot[1] - card.height / 2
-    with canvas.part(card.item.key, ""):
+    whole = "" if card.complete else f"In full: {card.item.label}."
+    with canvas.part(card.item.key, whole):
         _outline(canvas, card.item.kind, (x, y, card.width, card.height))
         y += 3
         for text, face in card.lines:

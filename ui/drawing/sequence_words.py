@@ -19,25 +19,26 @@ def claim_words(claims: Sequence[str]) -> str:
     return f"Claims: {', '.join(claims)}."
 
 
-def labels_of(planned: Plan, most: int) -> list[str]:
-    """What stands at each line. More than *most* lines into one box: left to the table."""
+def labels_of(planned: Plan, most: int) -> list[tuple[str, ...]]:
+    """The words at each line, in lines. With more than *most* lines into one box they are
+    left to the table, but for contradictions."""
     arriving = Counter(d.lower for d in planned.lines)
     return [
-        _label(d) if d.against or arriving[d.lower] <= most else "" for d in planned.lines
+        _label(d) if d.against or arriving[d.lower] <= most else () for d in planned.lines
     ]
 
 
-def _label(drawn: Drawn) -> str:
+def _label(drawn: Drawn) -> tuple[str, ...]:
     claims = drawn.relation.claims
     named = ", ".join(claims[:2])
     if len(claims) > 2:
         named = f"{claims[0]} and {len(claims) - 1} more"
     words = [named] if named else []
+    if drawn.double:
+        words.insert(0, drawn.relation.words)
     if drawn.against:
         words.insert(0, "contradiction")
-        if drawn.double:
-            words.insert(1, drawn.relation.words)
-    return " ".join(words)
+    return tuple(words)
 
 
 def described(data: SequenceData, planned: Plan) -> str:
