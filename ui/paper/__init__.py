@@ -1,3 +1,5 @@
-"""ui/paper."""
+"""Papers: the report of one object, as PDF and as HTML from the same content."""
 
-__all__: list[str] = []
+from .write import write_report
+
+__all__ = ["write_report"]

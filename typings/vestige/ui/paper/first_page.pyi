@@ -1,0 +1,1 @@
+from ui.paper.first_page import *

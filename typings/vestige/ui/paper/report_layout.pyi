@@ -1,0 +1,1 @@
+from ui.paper.report_layout import *
