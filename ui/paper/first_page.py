@@ -102,11 +102,13 @@ def _taken(report: ReportOf) -> Lines:
 
 
 def _missing(report: ReportOf) -> tuple[str, ...]:
-    missing = [one.located for one in (*report.taken, *report.samples) if one.located.alarm]
+    located = [one.located for one in report.taken]
+    located += [one.located for one in report.samples]
     return tuple(
         f"{one.thing.label}: it ought to be somewhere and is not known to be. "
         f"Last seen: {seen(one.last_seen)}."
-        for one in missing
+        for one in located
+        if one.alarm
     ) or ("Nothing that is recorded as taken off or sampled lacks a place.",)
 
 

@@ -152,7 +152,11 @@ def _pdf(data: str, *, ours_only: bool) -> bytes:
 
 def _lacking(message: str) -> list[str]:
     """Texts that no font can show, out of the message of the typesetter."""
-    return re.findall(r'the text "((?:[^"\\]|\\.)*)" could not be displayed', message)
+    found = re.findall(r'the text `?"((?:[^"\\]|\\.)*)"`? could not be displ', message)
+    return [
+        re.sub(r"\\u\{([0-9a-f]+)\}", lambda code: chr(int(code[1], 16)), text)
+        for text in found
+    ]
 
 
 def _advice(texts: list[str]) -> str:
