@@ -17,9 +17,11 @@ from vestige.graph.errors import BadValue, NotRecorded, Refused
 from vestige.graph.ledger import State as Say
 from vestige.graph.record import KINDS
 from vestige.graph.state import PUBLIC, Reader
+from vestige.ui.drawing import Drawing
 from vestige.ui.paper import write_report
 from vestige.ui.paper.html import html_of
 from vestige.ui.paper.pictures import drawings_of
+from vestige.ui.paper.report import stretches
 from vestige.ui.paper.report_layout import laid_out
 
 HEAD = "entry 42, seal 4f2c91"
@@ -84,6 +86,8 @@ RECORDS: dict[str, tuple[str, dict[str, Any]]] = {
                         "by": "conservator", "when": "2020-06-14"}),
     "Q1": ("question", {"number": "Q-1", "about": ["LOCK"],
                         "asked": "when did the lock go?"}),
+    "W2": ("caution", {"number": "W-2", "about": ["BOX"], "sort": "hazard",
+                       "what": "mould in the box", "known": "known"}),
     "W1": ("caution", {"number": "W-1", "about": ["PAINT"], "sort": "hazard",
                        "what": "arsenic in the green", "known": "suspected"}),
     "OTHER": ("object", {"number": "X.8", "name": "another chest"}),
@@ -259,6 +263,7 @@ def test_every_page_tells_its_record_state_and_number(pdf: pypdf.PdfReader) -> N
 def test_cautions_stand_before_everything_on_the_first_page(pdf: pypdf.PdfReader) -> None:
     text = plain(pdf.pages[0].extract_text())
     assert text.index("arsenic") < text.index(plain("What it is"))
+    assert text.index(plain("mould in the box")) < text.index(plain("What it is"))
     assert plain("treat as hazardous until your safety officer") in text
 
 
@@ -332,6 +337,26 @@ def test_a_character_that_no_font_has_is_named(report: ReportOf, tmp_path: Path)
     assert not (tmp_path / "odd.pdf").exists()
     write_report(odd, tmp_path / "odd.html")
     assert "\U0010fffd" in (tmp_path / "odd.html").read_text(encoding="utf-8")
+
+
+def test_a_long_drawing_goes_on_over_the_page_and_loses_nothing() -> None:
+    cuts = tuple(float(height) for height in range(90, 1000, 70))
+    long = Drawing("<svg/>", "long", "words", ((), ()), (500.0, 1000.0), cuts)
+    parts = stretches(long, 300.0)
+    assert [top for top, _ in parts] == [0.0, *(bottom for _, bottom in parts[:-1])]
+    assert parts[-1][1] == 1000.0
+    assert all(0 < bottom - top <= 300.0 for top, bottom in parts)
+    assert {bottom for _, bottom in parts[:-1]} <= set(cuts)
+
+
+def test_a_drawing_without_cuts_stays_whole() -> None:
+    whole = Drawing("<svg/>", "whole", "words", ((), ()), (500.0, 1000.0))
+    assert stretches(whole, 300.0) == [(0.0, 1000.0)]
+
+
+def test_an_open_verdict_puts_nothing_into_a_phase(report: ReportOf) -> None:
+    drawn = drawings_of(report)["order"].description
+    assert "open between original; added in P2 museum workshop" in drawn
 
 
 def test_another_ending_is_refused_with_what_would_be_right(

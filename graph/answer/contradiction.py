@@ -50,9 +50,9 @@ def _told_differently(
     for (about, relation, phase), accounts in told.items():
         values = {value.casefold(): value for value, _ in reversed(accounts)}
         if len(values) > 1:
-            where = f" in {state.label(phase)}" if phase else ", phase not recorded"
+            where = state.label(phase) if phase else "phase not recorded"
             yield Contradiction(
-                text=f"{state.label(about)} is told to be {relation}{where} in "
-                f"{len(values)} ways: {'; '.join(reversed(values.values()))}",
+                text=f"{state.label(about)} ({where}): {len(values)} accounts of how it "
+                f"was {relation}: {'; '.join(reversed(values.values()))}",
                 claims=tuple(said(state, key) for _, key in accounts),
             )

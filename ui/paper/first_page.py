@@ -10,12 +10,13 @@ from .layout import Lines, Pairs, Section
 from .phrases import NONE, caution, counted, kept_where, listed, or_none, seen
 
 if TYPE_CHECKING:
-    from vestige.graph.answer.answer import Thing
+    from vestige.graph.answer.answer import Thing, Warned
     from vestige.graph.answer.report import ReportOf
 
 __all__ = ["first_page"]
 
 MOST_TAKEN = 10
+MOST_NAMED = 3
 NO_ADVICE = (
     "Vestige records; it does not recommend treatment. Decisions belong to a qualified "
     "conservator and the owner."
@@ -28,7 +29,7 @@ NO_CAUTION = (
 
 def first_page(report: ReportOf) -> tuple[Section, ...]:
     """Sections of the first page; cautions come before everything."""
-    cautions = tuple(caution(one) for one in report.cautions) or (NO_CAUTION,)
+    cautions = tuple(caution(one) for one in _cautions(report)) or (NO_CAUTION,)
     return (
         Section("Cautions", (Lines(cautions, "caution"),)),
         Section("What it is", (Pairs(_what_it_is(report)),)),
@@ -37,6 +38,17 @@ def first_page(report: ReportOf) -> tuple[Section, ...]:
         Section("What is missing", (Lines(_missing(report), "list"),)),
         Section("What to mind", (Lines(_to_mind(report), "list"),)),
     )
+
+
+def _cautions(report: ReportOf) -> tuple[Warned, ...]:
+    """Those of the object, then those that its parts have from where they lie."""
+    found = {one.number: one for one in report.cautions}
+    located = [one.located for one in report.taken]
+    located += [one.located for one in report.samples]
+    for place in located:
+        for one in place.cautions:
+            found.setdefault(one.number, one)
+    return tuple(found.values())
 
 
 def _what_it_is(report: ReportOf) -> tuple[tuple[str, str], ...]:
@@ -48,7 +60,7 @@ def _what_it_is(report: ReportOf) -> tuple[tuple[str, str], ...]:
         ("Made where", or_none(facts.where)),
         ("Owner", or_none(facts.owner)),
         ("Held by", or_none(facts.held_by)),
-        ("As known", report.as_known or f"on the day of making, {report.made}"),
+        ("Record as known", report.as_known or f"{report.made}, when this report was made"),
     )
 
 
@@ -116,8 +128,11 @@ def _to_mind(report: ReportOf) -> tuple[str, ...]:
     lines = [NO_ADVICE]
     if report.contradictions:
         number = counted(len(report.contradictions), "contradiction")
-        lines.append(f"The record holds {number}; none is resolved here.")
+        texts = "; ".join(one.text for one in report.contradictions[:MOST_NAMED])
+        lines.append(f"The record holds {number}; none is resolved here. {texts}.")
     if report.questions:
-        lines.append(f"{counted(len(report.questions), 'question')} stand open.")
+        number = counted(len(report.questions), "open question")
+        asked = " ".join(one.asked for one in report.questions[:MOST_NAMED])
+        lines.append(f"The record holds {number}, first: {asked}")
     lines += [f"{one[:1].upper()}{one[1:]}." for one in report.assessment.warnings]
     return tuple(lines)

@@ -12,7 +12,19 @@ if TYPE_CHECKING:
     from vestige.graph.answer.answer import Said, Thing, Warned
     from vestige.graph.answer.whereabouts import LastSeen, Located
 
-__all__ = ["NONE", "caution", "claim", "kept_where", "or_none", "seen", "some", "when"]
+__all__ = [
+    "NONE",
+    "caution",
+    "claim",
+    "counted",
+    "done",
+    "kept_where",
+    "listed",
+    "or_none",
+    "seen",
+    "some",
+    "when",
+]
 
 NONE = "not recorded"
 HAZARD = (
@@ -45,6 +57,13 @@ def when(edtf: str | None) -> str:
         return Edtf.parse(edtf).in_words()
     except BadValue:
         return edtf
+
+
+def done(date: str | None, by: str | None) -> str:
+    """When and by whom something was done, each as far as it is recorded."""
+    if not date and not by:
+        return f"when and by whom {NONE}"
+    return f"{date or f'when {NONE}'}, by {by or f'whom {NONE}'}"
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -24,6 +24,12 @@ if TYPE_CHECKING:
 __all__ = ["drawings_of", "order_drawing"]
 
 
+FIRM = ("established", "probable")
+"""Grades of a verdict by which an element is drawn within a phase."""
+ARRIVED = ("original, in place", "older material, used from the start", "added in")
+"""Verdicts that name the phase in which an element came to its place."""
+
+
 def drawings_of(report: ReportOf) -> dict[str, Drawing]:
     """The drawings that the report has something to draw for."""
     order = report.sequence
@@ -64,11 +70,21 @@ def _span(begins: str | None, ends: str | None) -> str:
 
 
 def _item(report: ReportOf, one: Thing) -> SequenceItem:
+    """A box of the drawing; only a firm verdict, or a record, puts it into a phase."""
     for happened in report.happenings:
         if happened.thing.key == one.key:
-            return SequenceItem(one.key, one.label, "happening", when=happened.when or "")
+            phase = (happened.phase or "").split(" ", maxsplit=1)[0]
+            told = happened.when or ""
+            return SequenceItem(one.key, one.label, "happening", phase, told)
     element = next(each for each in report.elements if each.thing.key == one.key)
-    return SequenceItem(one.key, one.label, element.sort)
+    verdict = element.verdict
+    if verdict is None:
+        return SequenceItem(one.key, one.label, element.sort)
+    firm = verdict.grade in FIRM and verdict.word.startswith(ARRIVED)
+    if firm and len(verdict.phases) == 1:
+        return SequenceItem(one.key, one.label, element.sort, verdict.phases[0])
+    words = verdict.text.replace(f"{report.facts.number}/", "")
+    return SequenceItem(one.key, one.label, element.sort, phase_words=words)
 
 
 def _relations(steps: tuple[Step, ...]) -> Iterator[SequenceRelation]:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from ..drawing import Drawing
 
-__all__ = ["write_pdf"]
+__all__ = ["printable", "stretches", "write_pdf"]
 
 HERE = Path(__file__).parent
 PAGE_WIDTH_MM = 174.0
@@ -79,7 +79,7 @@ def _parts(figure: Figure, drawing: Drawing) -> list[dict[str, Any]]:
     scale = min(PAGE_WIDTH_MM / drawing.width, 25.4 / 96)
     most = PAGE_HEIGHT_MM / scale
     parts: list[dict[str, Any]] = []
-    for top, bottom in _stretches(drawing, most):
+    for top, bottom in stretches(drawing, most):
         more = f" (continued, part {len(parts) + 1})" if parts else ""
         low = min(1.0, most / (bottom - top))
         parts.append(
@@ -93,8 +93,13 @@ def _parts(figure: Figure, drawing: Drawing) -> list[dict[str, Any]]:
     return parts
 
 
-def _stretches(drawing: Drawing, most: float) -> list[tuple[float, float]]:
-    """Heights between which the drawing is cut; a stretch without a cut stays whole."""
+def stretches(drawing: Drawing, most: float) -> list[tuple[float, float]]:
+    """Heights, px from above, between which a drawing is cut for the pages.
+
+    Args:
+        drawing: with the heights at which it may be cut.
+        most: height that fits a page, px; a stretch without a cut stays whole above it.
+    """
     found: list[tuple[float, float]] = []
     top, last = 0.0, 0.0
     for cut in (*sorted(drawing.cuts), drawing.height):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .first_page import first_page
 from .layout import Block, Figure, Lines, Paper, Section, Table
-from .phrases import NONE, claim, kept_where, or_none, seen, some
+from .phrases import NONE, claim, done, kept_where, or_none, seen, some
 
 if TYPE_CHECKING:
     from vestige.graph.answer.report import ReportOf
@@ -16,13 +16,22 @@ __all__ = ["ORDER_PICTURE", "VERDICT_PICTURE", "laid_out"]
 
 ORDER_PICTURE = "order"
 VERDICT_PICTURE = "verdicts"
+SIGNATURES = Table(
+    "For ink on a print; nothing here is signed electronically",
+    ("Role", "Name and signature", "Day"),
+    (3, 5, 2),
+    tuple(
+        (f"{role}\n\n", "", "")
+        for role in ("Examined or treated by", "Checked by", "For the collection")
+    ),
+)
 TITLE = "Examination and treatment report"
 DATING = (
     "A first-availability date gives an earliest date for one region; exceptions exist."
 )
 ORDER_NOTE = (
-    "Each line is a relation that nothing else implies. Things that no relation joins "
-    "stay unordered; nearness in the list says nothing of nearness in time."
+    "each line is a relation that nothing else implies. Things that no relation joins "
+    "stay unordered, and nearness in the list says nothing of nearness in time."
 )
 
 
@@ -39,6 +48,7 @@ def laid_out(report: ReportOf) -> Paper:
         Section("Open questions", (_questions(report),)),
         Section("Contradictions", _contradictions(report)),
         Section("Sources", (_sources(report),)),
+        Section("Signatures", (SIGNATURES,)),
     )
     return Paper(
         title=TITLE,
@@ -56,7 +66,12 @@ def _phases(report: ReportOf) -> Block:
         (f"{one.short} {one.name}", one.span, or_none(one.begins), or_none(one.ends))
         for one in report.phases
     )
-    return _table("Phases", ("Phase", "Part of its life", "From", "To"), (3, 2, 3, 3), rows)
+    return _table(
+        "Phases of the object, the making first",
+        ("Phase", "Part of its life", "From", "To"),
+        (3, 2, 3, 3),
+        rows,
+    )
 
 
 def _elements(report: ReportOf) -> tuple[Block, ...]:
@@ -114,7 +129,7 @@ def _order(report: ReportOf) -> tuple[Block, ...]:
     loose = some((one.label for one in order.unrelated), ", ")
     return (
         Figure(ORDER_PICTURE, "Order of layers and events, the latest above"),
-        _table(f"Order. {ORDER_NOTE}", heads, (2, 2, 4), rows),
+        _table(f"Relations of order; {ORDER_NOTE}", heads, (2, 2, 4), rows),
         Lines((f"No relation of order is recorded of: {loose}.",)),
     )
 
@@ -125,8 +140,10 @@ def _happenings(report: ReportOf) -> tuple[Block, ...]:
     used = tuple(_used(one, used) for one in report.happenings for used in one.used)
     named = ("Happening", "Material", "Class", "Trade name", "Mixed as")
     return (
-        _table("Happenings and treatments", heads, (3, 2, 2, 3, 3), rows),
-        _table("Materials used", named, (3, 3, 2, 2, 2), used),
+        _table(
+            "What happened, the earliest first; undated last", heads, (3, 2, 2, 3, 3), rows
+        ),
+        _table("Materials used, and in which happening", named, (3, 3, 2, 2, 2), used),
     )
 
 
@@ -155,7 +172,12 @@ def _used(happening: HappeningIn, used: UsedIn) -> tuple[str, ...]:
 def _taken(report: ReportOf) -> Block:
     heads = ("Part", "Taken off", "Why; consent", "Sat where", "Where it is", "Last seen")
     rows = tuple(_taken_row(one) for one in report.taken)
-    return _table("Parts taken off the object", heads, (2, 2, 2, 2, 3.2, 2.4), rows)
+    return _table(
+        "Parts taken off, where each is and who saw it last",
+        heads,
+        (2, 2, 2, 2, 3.2, 2.4),
+        rows,
+    )
 
 
 def _taken_row(one: TakenIn) -> tuple[str, ...]:
@@ -166,8 +188,8 @@ def _taken_row(one: TakenIn) -> tuple[str, ...]:
         return (one.located.thing.label, told, NONE, NONE, place, last)
     return (
         one.located.thing.label + count,
-        f"{or_none(one.removed_when)}, by {or_none(one.removed_by)}",
-        f"{or_none(one.reason)}; consent: {or_none(one.consent)}",
+        done(one.removed_when, one.removed_by),
+        f"why: {or_none(one.reason)}; consent: {or_none(one.consent)}",
         or_none(one.original_position),
         kept_where(one.located),
         seen(one.located.last_seen),
@@ -179,8 +201,7 @@ def _samples(report: ReportOf) -> tuple[Block, ...]:
         (
             one.located.thing.label,
             some((one.drawn_from.label, one.spot)),
-            f"{or_none(one.taken_when)}, by {or_none(one.taken_by)}; "
-            f"permission: {or_none(one.permission)}",
+            f"{done(one.taken_when, one.taken_by)}; permission: {or_none(one.permission)}",
             or_none(one.question),
             f"{or_none(one.state)}; left: {or_none(one.left)}",
             kept_where(one.located),
@@ -193,15 +214,25 @@ def _samples(report: ReportOf) -> tuple[Block, ...]:
             f"{one.number}, of {one.of.label}",
             one.method,
             one.found,
-            f"{or_none(one.when)}, by {or_none(one.by)}",
+            done(one.when, one.by),
             one.source.label if one.source else NONE,
         )
         for one in report.results
     )
     named = ("Result", "Method", "Found", "When and by", "Report")
     return (
-        _table("Samples", heads, (2, 2, 2.4, 2, 2, 2.6), rows),
-        _table("Results of analysis", named, (2.2, 2, 4, 2, 2), found),
+        _table(
+            "Samples and preparations, and what became of them",
+            heads,
+            (2, 2, 2.4, 2, 2, 2.6),
+            rows,
+        ),
+        _table(
+            "Results of analysis, also where nothing was found",
+            named,
+            (2.2, 2, 4, 2, 2),
+            found,
+        ),
     )
 
 
@@ -231,7 +262,7 @@ def _questions(report: ReportOf) -> Block:
         for one in report.questions
     )
     heads = ("Question", "About", "What would settle it")
-    return _table("Open questions", heads, (4, 3, 4), rows)
+    return _table("Questions that nobody has answered yet", heads, (4, 3, 4), rows)
 
 
 def _contradictions(report: ReportOf) -> tuple[Block, ...]:
@@ -242,7 +273,7 @@ def _contradictions(report: ReportOf) -> tuple[Block, ...]:
         for one in report.contradictions
     )
     heads = ("What does not agree", "Who says what")
-    caption = "Contradictions; all accounts are kept, none is resolved"
+    caption = "Accounts that differ; all are kept, none is resolved"
     return (_table(caption, heads, (3, 5), rows),)
 
 
@@ -251,7 +282,7 @@ def _sources(report: ReportOf) -> Block:
         (
             one.thing.label,
             one.sort,
-            f"{or_none(one.dated)}, by {or_none(one.by)}",
+            done(one.dated, one.by),
             or_none(one.hand),
             some((copy.label for copy in one.copies), ", ")
             if one.copies
@@ -261,7 +292,12 @@ def _sources(report: ReportOf) -> Block:
         for one in report.sources
     )
     heads = ("Source", "Kind", "Date and by", "Hand", "Copies", "Kept at")
-    return _table("Sources", heads, (3, 2, 2.4, 1.6, 2, 2), rows)
+    return _table(
+        "Sources named in the record; a copy adds nothing to what it copies",
+        heads,
+        (3, 2, 2.4, 1.6, 2, 2),
+        rows,
+    )
 
 
 def _table(
@@ -272,5 +308,5 @@ def _table(
 ) -> Block:
     """A table, or that nothing is recorded where it would have no rows."""
     if not rows:
-        return Lines((f"{caption.split('.', maxsplit=1)[0]}: {NONE}.",))
+        return Lines((f"{caption.replace(';', ',').split(',', maxsplit=1)[0]}: {NONE}.",))
     return Table(caption, heads, widths, rows)
