@@ -51,7 +51,7 @@ def test_every_package_has_its_typing_line(folder: Path) -> None:
     assert ROOT / "typings" / "vestige" / folder / "__init__.pyi" in TYPINGS
 
 
-@pytest.mark.parametrize("line", TYPINGS, ids=str)
+@pytest.mark.parametrize("line", TYPINGS, ids=lambda one: one.relative_to(ROOT).as_posix())
 def test_a_typing_line_names_the_file_it_stands_for(line: Path) -> None:
     parts = line.relative_to(ROOT / "typings" / "vestige").with_suffix("").parts
     parts = parts[:-1] if parts[-1] == "__init__" else parts
