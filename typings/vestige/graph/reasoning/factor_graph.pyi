@@ -1,0 +1,1 @@
+from graph.reasoning.factor_graph import *
