@@ -56,9 +56,8 @@ def asia() -> FactorGraph:
         logic[i, j, 0 if 0 in (i, j) else 1] = 1
     graph.add_factor([t, lung, either], logic, "either")
     graph.add_factor([either, x], [[0.98, 0.02], [0.05, 0.95]], "x-ray")
-    graph.add_factor(
-        [either, b, d], [[[0.9, 0.1], [0.7, 0.3]], [[0.8, 0.2], [0.1, 0.9]]], "dyspnoea"
-    )
+    breath = np.array([[[0.9, 0.1], [0.7, 0.3]], [[0.8, 0.2], [0.1, 0.9]]])
+    graph.add_factor([either, b, d], breath, "dyspnoea")
     return graph
 
 
@@ -76,7 +75,8 @@ def test_monty_hall() -> None:
     prize = graph.add_variable("prize", 3)
     host = graph.add_variable("host", 3)
     graph.add_factor([prize], [1 / 3] * 3, "prize")
-    graph.add_factor([prize, host], [[0, 0.5, 0.5], [0, 0, 1], [0, 1, 0]], "host")
+    doors = np.array([[0, 0.5, 0.5], [0, 0, 1], [0, 1, 0]])
+    graph.add_factor([prize, host], doors, "host")
     graph.add_factor([host], [0, 0, 1], "opened the third")
     found = solve(plan(graph), graph.tables).marginal(prize)
     assert found == pytest.approx([1 / 3, 2 / 3, 0], abs=1e-8)

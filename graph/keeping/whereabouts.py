@@ -162,12 +162,9 @@ def _stays(state: State, thing: str, on: int | None, known: _Known) -> tuple[Spe
     ]
     stays: list[Spell] = []
     for _, _, spell in sorted(found, key=lambda item: item[:2]):
-        exact = stays[-1].holder if stays else None
-        if spell.how == "seen" and exact and exact != spell.holder:
-            around = _outwards(state, stays[-1], spell.day, known)
-            if any(outer.holder == spell.holder for outer in around):
-                spell = replace(spell, holder=exact)
-        stays.append(spell)
+        before = stays[-1] if stays else None
+        confirms = before is not None and _confirms(state, spell, before, known)
+        stays.append(replace(spell, holder=before.holder) if before and confirms else spell)
     known[thing, on] = tuple(stays)
     return known[thing, on]
 
@@ -238,6 +235,14 @@ def _first_put(record: Record) -> tuple[Edtf | None, str | None]:
         None,
     )
     return since, by
+
+
+def _confirms(state: State, look: Spell, before: Spell, known: _Known) -> bool:
+    """Whether a look names something around the place that is known already."""
+    if look.how != "seen" or look.holder == before.holder:
+        return False
+    around = _outwards(state, before, look.day, known)
+    return any(outer.holder == look.holder for outer in around)
 
 
 def _outwards(

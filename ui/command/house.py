@@ -159,6 +159,34 @@ def _as_plain(problem: "Problem") -> dict[str, object]:
 
 
 @click.command()
+@click.argument("object_number", metavar="OBJECT")
+@click.option("--out", required=True, type=OUT, help="File to write: .pdf or .html.")
+@question
+@with_collection
+def report(
+    collection: "Collection",
+    object_number: str,
+    out: Path,
+    as_known: str | None,
+    role: str | None,
+    as_json: bool,
+) -> None:
+    """The report of one object, for people, as PDF or HTML."""
+    from vestige.graph.answer.assessment import object_of
+    from vestige.graph.answer.report import report_of
+    from vestige.ui.paper import write_report
+
+    known = known_at(as_known)
+    key = collection.find(object_number, known)
+    state = collection.whole_object(key, known=known, reader=reader(role))
+    head = collection.store.head()
+    mark = f"entry {head.seq}, seal {head.seal.hex()[:16]}"
+    answer = report_of(state, object_of(state, key), mark)
+    write_report(answer, out)
+    click.echo(answer.model_dump_json(indent=2) if as_json else f"{out} is written")
+
+
+@click.command()
 @archive_option
 @click.option("--deep", is_flag=True, help="Also derive everything again and compare.")
 @click.option(
@@ -252,4 +280,4 @@ def find(
     )
 
 
-HOUSE = (new, template, check, bring_in, find, verify, rebuild, backup)
+HOUSE = (new, template, check, bring_in, report, find, verify, rebuild, backup)

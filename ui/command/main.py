@@ -6,6 +6,7 @@ import click
 
 from .ask import QUESTIONS
 from .asking import plainly
+from .demo import demo
 from .house import HOUSE
 
 
@@ -21,7 +22,8 @@ class InOrder(click.Group):
     cls=InOrder,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 92},
     epilog=(
-        "Begin with 'vestige template FILE --example'. Completion: see 'vestige completion --help'. "
+        "Begin with 'vestige demo'. "
+        "Completion: see 'vestige completion --help'. "
         "Exit codes: 0 done, 1 not done, 2 wrong use, 3 refused by access, "
         "4 problems found."
     ),
@@ -45,7 +47,7 @@ def completion(shell: str) -> None:
     click.echo(kind(cli, {}, "vestige", "_VESTIGE_COMPLETE").source())
 
 
-for command in (*QUESTIONS, *HOUSE, completion):
+for command in (demo, *QUESTIONS, *HOUSE, completion):
     cli.add_command(command)
 
 

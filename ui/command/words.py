@@ -221,11 +221,11 @@ def _limit(name: str, limit: "Limit") -> list[str]:
 def assessment(answer: "AssessmentOf", numbers: bool = False) -> str:
     """Words of `assess`: one line per element, then what does not go together."""
     lines = [answer.about.label, *view(answer.as_known), *cautions(answer.cautions)]
-    lines.append("phases: " + "; ".join(f"{short} {name}" for short, name in answer.phases))
+    lines.append("phases: " + "; ".join(name for _, name in answer.phases))
     heads = ["element", "status", "verdict"]
     rows = []
     for one in answer.verdicts:
-        said = one.text + (" (by definition)" if one.by_definition else "")
+        said = one.text
         if numbers:
             said += f"  [p {one.probability:.3f}, at worst {one.lowest:.3f}]"
         rows.append([one.thing.label[:44], one.status, said])
