@@ -75,7 +75,7 @@ def test_monty_hall() -> None:
     prize = graph.add_variable("prize", 3)
     host = graph.add_variable("host", 3)
     graph.add_factor([prize], [1 / 3] * 3, "prize")
-    doors = np.array([[0, 0.5, 0.5], [0, 0, 1], [0, 1, 0]])
+    doors = np.array([[0.0, 0.5, 0.5], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]])
     graph.add_factor([prize, host], doors, "host")
     graph.add_factor([host], [0, 0, 1], "opened the third")
     found = solve(plan(graph), graph.tables).marginal(prize)
