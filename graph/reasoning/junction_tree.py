@@ -1,79 +1,122 @@
 """Exact inference: every marginal of a factor graph in two passes over a tree of cliques.
 
-Message passing on a junction tree (Lauritzen & Spiegelhalter 1988; Jensen et al. 1990,
-from memory). Messages are rescaled as they go and the scale is kept, so that a large
-object neither underflows nor loses precision. The cost is known before it is paid: a
-`Plan` tells width, entries and bytes; over its budget nothing is computed.
+Message passing on a junction tree (Lauritzen & Spiegelhalter 1988; Jensen, Lauritzen &
+Olesen 1990, from memory). The cost is known before it is paid: a `Plan` tells width,
+entries and bytes; over its budget nothing is computed, and nothing is approximated
+without being asked to.
 
-Tables may carry one trailing axis, the batch: that many variants of the evidence go
-through the same tree together.
+A plan depends on the graph's structure and no table. It is made once and solved for any
+number of tables; tables may carry one trailing axis, the *variants*, of which all go
+through the tree together.
+
+Example:
+    >>> graph = FactorGraph()
+    >>> cord = graph.add_variable("cord", 2)
+    >>> _ = graph.add_factor([cord], [3, 1], "a claim")
+    >>> solve(plan(graph), graph.tables).marginal(cord)
+    array([0.75, 0.25])
 """
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from ..errors import Refused
-from .elimination import buckets_of, elimination_order
+from .clique_tree import CliqueTree, clique_tree
+from .elimination import Rule, elimination_order
 from .factor_graph import FactorGraph, Table
+from .message_passing import (
+    BEST,
+    LOGARITHMS,
+    PLAIN,
+    Distributed,
+    TooSmall,
+    collect,
+    distribute,
+    trace,
+)
+from .message_schedule import Schedule, schedule_of
 
 BUDGET = 50_000_000
 """Entries of all cliques together, 8 bytes each, that are taken as affordable."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clique:
-    """One node of the tree.
+class TooWide(Refused):
+    """Exact inference would go over the budget; nothing was computed.
 
     Attributes:
-        variables: axes of its table; those summed out here first, the separator last.
-        summed: how many leading axes are summed out on the way to the root.
-        parent: number of the next clique towards the root; -1 for a root.
+        plan: what it would have cost.
     """
 
-    variables: tuple[int, ...]
-    summed: int
-    parent: int
-
-    @property
-    def separator(self) -> tuple[int, ...]:
-        """The variables it shares with its parent, in the order of its own axes."""
-        return self.variables[self.summed :]
+    def __init__(self, plan: "Plan") -> None:
+        super().__init__(
+            f"exact inference would need {plan.entries:.3g} table entries "
+            f"({plan.bytes / 1e6:.0f} MB), which is over the budget; nothing was computed"
+        )
+        self.plan = plan
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A tree for a factor graph, and what it will cost.
 
     Attributes:
-        cards: states per variable.
+        tree: the cliques, their variables and how they hang together.
         scopes: variables per factor.
-        cliques: children before their parents.
-        home: per factor, the clique that takes it up.
-        at: per variable, a clique that holds it.
-        width: variables of the largest clique, less one.
-        entries: cells of all cliques.
-        exact: whether that is within the budget.
+        budget: entries up to which the computation is done.
     """
 
-    cards: tuple[int, ...]
+    tree: CliqueTree
     scopes: tuple[tuple[int, ...], ...]
-    cliques: tuple[Clique, ...]
-    home: tuple[int, ...]
-    at: tuple[int, ...]
-    width: int
-    entries: float
-    exact: bool
+    budget: float
+
+    @property
+    def cards(self) -> tuple[int, ...]:
+        """States per variable."""
+        return self.tree.cards
+
+    @cached_property
+    def width(self) -> int:
+        """Variables of the largest clique, less one."""
+        return self.tree.width
+
+    @cached_property
+    def entries(self) -> float:
+        """Cells of all cliques together."""
+        return self.tree.entries
+
+    @cached_property
+    def shapes(self) -> list[tuple[int, ...]]:
+        """States along the axes of each factor's table."""
+        return [self.tree.shape(scope) for scope in self.scopes]
 
     @property
     def bytes(self) -> float:
-        """Memory for the cliques, in bytes; a pass holds about twice as much."""
+        """Memory for the cliques, in bytes for each variant; a pass holds somewhat more."""
         return 8.0 * self.entries
 
-    def shape(self, variables: Sequence[int]) -> tuple[int, ...]:
-        """States of some variables, as the shape of a table."""
-        return tuple(self.cards[variable] for variable in variables)
+    @property
+    def exact(self) -> bool:
+        """Whether that is within the budget."""
+        return self.entries <= self.budget
+
+    @cached_property
+    def schedule(self) -> Schedule:
+        """The order of work, laid out when it is first needed and then kept.
+
+        Raises:
+            TooWide: where the plan is over its budget.
+        """
+        if not self.exact:
+            raise TooWide(self)
+        return schedule_of(self.tree, self.scopes)
+
+    def shares_of(self, passed: Distributed, variable: int) -> Table:
+        """The marginal of a variable, a column per variant."""
+        first, stride = self.schedule.shares[variable]
+        return passed.shares[first : first + stride * self.cards[variable] : stride]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,32 +126,47 @@ class Posterior:
     Attributes:
         plan: the tree.
         tables: the evidence that went in, as given.
-        log_z: natural log of the probability of the evidence; an array over the batch.
-        beliefs: per clique, its joint posterior, batch last where there is one.
+        log_z: natural log of the probability of the evidence; an array over the variants
+            where there are any.
+        batched: whether tables carried an axis of variants, so that answers do.
+        passed: the beliefs, laid out as in the schedule of the plan.
     """
 
     plan: Plan
     tables: Sequence[Table]
     log_z: Table
-    beliefs: tuple[Table, ...] = field(repr=False)
+    batched: bool
+    passed: Distributed = field(repr=False)
 
     def marginal(self, variable: int) -> Table:
-        """P(variable | evidence): one cell per state, then the batch axis if any."""
-        clique = self.plan.at[variable]
-        return self._summed(clique, (variable,))
+        """P(variable | evidence): one cell per state, then the variants if any."""
+        shares = self.plan.shares_of(self.passed, variable)
+        return shares if self.batched else shares[:, 0]
 
     def joint(self, factor: int) -> Table:
         """P(scope of a factor | evidence), axes in the order of its scope, batch last."""
-        return self._summed(self.plan.home[factor], self.plan.scopes[factor])
+        found = self.joint_within(self.plan.scopes[factor])
+        assert found is not None  # a factor's scope always lies in one clique
+        return found
 
-    def _summed(self, clique: int, wanted: tuple[int, ...]) -> Table:
-        variables = self.plan.cliques[clique].variables
-        away = tuple(i for i, one in enumerate(variables) if one not in wanted)
-        table = self.beliefs[clique].sum(axis=away)
-        left = [one for one in variables if one in wanted]
-        turn = [left.index(one) for one in wanted]
-        turned: Table = table.transpose([*turn, *range(len(wanted), table.ndim)])
-        return turned
+    def joint_within(self, variables: Sequence[int]) -> Table | None:
+        """P(variables | evidence) where one clique holds them all, axes as given.
+
+        None where no clique does; `influence.joint_of_pair` finds it for any two.
+        """
+        tree = self.plan.tree
+        clique = tree.home(variables)
+        held = tree.cliques[clique].variables
+        if not set(variables) <= set(held):
+            return None
+        number, row = self.plan.schedule.seat[clique]
+        rank = self.plan.schedule.ranks[number]
+        belief = self.passed.beliefs[number].reshape(*rank.shape, len(rank.variables), -1)
+        away = tuple(axis for axis, one in enumerate(held) if one not in variables)
+        joint: Table = belief[..., row, :].sum(axis=away)
+        left = [one for one in held if one in variables]
+        joint = joint.transpose([*map(left.index, variables), len(left)])
+        return joint if self.batched else joint[..., 0]
 
 
 def plan(graph: FactorGraph, budget: float = BUDGET, late: Collection[int] = ()) -> Plan:
@@ -118,62 +176,13 @@ def plan(graph: FactorGraph, budget: float = BUDGET, late: Collection[int] = ())
         graph: variables and factors.
         budget: entries up to which a computation is called affordable.
         late: variables that speak to the whole object, summed out last.
+
+    Returns:
+        The cheaper of the trees that min-fill and min-weight find.
     """
     scopes = tuple(graph.scopes)
-    order = elimination_order(graph.cards, scopes, late)
-    rank = {variable: place for place, variable in enumerate(order)}
-    cliques, clique_of = _cliques(order, rank, buckets_of(order, len(order), scopes))
-    cards = tuple(graph.cards)
-    sizes = [np.prod([float(cards[one]) for one in clique.variables]) for clique in cliques]
-    entries = float(sum(sizes))
-    return Plan(
-        cards,
-        scopes,
-        cliques,
-        tuple(clique_of[min(rank[one] for one in scope)] for scope in scopes),
-        tuple(clique_of[rank[variable]] for variable in range(len(order))),
-        max((len(clique.variables) for clique in cliques), default=1) - 1,
-        entries,
-        entries <= budget,
-    )
-
-
-def _cliques(
-    order: Sequence[int], rank: dict[int, int], buckets: Sequence[frozenset[int]]
-) -> tuple[tuple[Clique, ...], list[int]]:
-    """Buckets merged where one lies whole in the one below it, and where each went."""
-    parents = [
-        min((rank[one] for one in bucket if one != variable), default=-1)
-        for variable, bucket in zip(order, buckets, strict=True)
-    ]
-    members: list[list[int]] = []  # places in the order that a clique sums out
-    went = [0] * len(order)
-    children: list[list[int]] = [[] for _ in order]
-    for place, parent in enumerate(parents):
-        if parent >= 0:
-            children[parent].append(place)
-    for place, bucket in enumerate(buckets):
-        host = next(
-            (child for child in children[place] if len(buckets[child]) == len(bucket) + 1),
-            None,
-        )
-        if host is None:
-            went[place] = len(members)
-            members.append([place])
-        else:
-            went[place] = went[host]
-            members[went[host]].append(place)
-    # A clique comes after everything that it collects from: sort by the last it sums out.
-    turn = sorted(range(len(members)), key=lambda clique: members[clique][-1])
-    new = {old: number for number, old in enumerate(turn)}
-    cliques = []
-    for old in turn:
-        places = members[old]
-        variables = sorted(buckets[places[0]], key=lambda one: rank[one])
-        above = parents[places[-1]]
-        parent = new[went[above]] if above >= 0 else -1
-        cliques.append(Clique(tuple(variables), len(places), parent))
-    return tuple(cliques), [new[one] for one in went]
+    orders = [elimination_order(graph.cards, scopes, late, rule) for rule in Rule]
+    return Plan(clique_tree(graph.cards, scopes, orders), scopes, budget)
 
 
 def solve(plan: Plan, tables: Sequence[Table]) -> Posterior:
@@ -181,132 +190,91 @@ def solve(plan: Plan, tables: Sequence[Table]) -> Posterior:
 
     Args:
         plan: from `plan`, for the graph that the tables belong to.
-        tables: one per factor, axes in the order of its scope; all or none may carry a
-            trailing batch axis of one common length (or of length 1).
+        tables: one per factor, axes in the order of its scope; any may carry a trailing
+            axis of variants, of one common length or of length 1. A zero counts as less
+            than 1e-300.
 
     Raises:
-        Refused: where the plan is over its budget; the text says the cost.
+        TooWide: where the plan is over its budget; the text says the cost.
+        ValueError: tables that do not fit the plan, or that are negative or not numbers.
     """
-    _must_be_affordable(plan)
-    batch = _batch(plan, tables)
-    potentials = _taken_up(plan, tables, batch)
-    upward, log_z = _collect(plan, potentials, batch)
-    beliefs = _distribute(plan, potentials, upward, batch)
-    total = log_z if batch else log_z.reshape(())
-    return Posterior(plan, tables, total, tuple(beliefs))
+    evidence, batched = evidence_of(plan, tables)
+    log_z, passed = solve_cells(plan, evidence)
+    return Posterior(plan, tables, log_z if batched else log_z.reshape(()), batched, passed)
+
+
+def solve_cells(plan: Plan, evidence: Table) -> tuple[Table, Distributed]:
+    """The same for tables laid out as by `evidence_of`: log_z per variant, and beliefs.
+
+    Raises:
+        TooWide: where the plan is over its budget.
+    """
+    schedule = plan.schedule
+    try:
+        work = collect(schedule, evidence, PLAIN)
+        return work.log_z, distribute(schedule, work)
+    except TooSmall:
+        work = collect(schedule, evidence, LOGARITHMS)
+        return work.log_z, distribute(schedule, work)
 
 
 def most_probable(plan: Plan, tables: Sequence[Table]) -> tuple[tuple[int, ...], float]:
-    """The single most probable joint state, and log of its share of the evidence.
+    """The single most probable joint state, and the natural log of its weight.
+
+    The weight is the product of all tables at that state: its probability is
+    ``exp(weight - log_z)`` with the ``log_z`` of `solve`. Among equals the one that the
+    tree meets first.
 
     Raises:
-        Refused: where the plan is over its budget.
-        ValueError: for tables with a batch axis.
+        TooWide: where the plan is over its budget.
+        ValueError: for tables with variants, or that do not fit the plan.
     """
-    _must_be_affordable(plan)
-    if _batch(plan, tables):
+    evidence, batched = evidence_of(plan, tables)
+    if batched:
         raise ValueError("the most probable state is found for one variant at a time")
-    potentials = _taken_up(plan, tables, 0)
-    _, log_best = _collect(plan, potentials, 0, best=True)
-    states = [0] * len(plan.cards)
-    for clique, potential in zip(reversed(plan.cliques), reversed(potentials), strict=True):
-        fixed = tuple(states[one] for one in clique.separator)
-        table = potential[(slice(None),) * clique.summed + fixed]
-        best = np.unravel_index(int(table.argmax()), table.shape)
-        for variable, state in zip(clique.variables[: clique.summed], best, strict=True):
-            states[variable] = int(state)
-    return tuple(states), float(log_best[0])
+    work = collect(plan.schedule, evidence, BEST)
+    states = trace(plan.schedule, work.tables, lambda options: options.argmax(axis=0))
+    return tuple(int(state) for state in states[:, 0]), float(work.log_z[0])
 
 
-def _must_be_affordable(plan: Plan) -> None:
-    if not plan.exact:
-        raise Refused(
-            f"exact inference would need {plan.entries:.3g} table entries "
-            f"({plan.bytes / 1e6:.0f} MB), which is over the budget; nothing was computed"
+def evidence_of(plan: Plan, tables: Sequence[Table]) -> tuple[Table, bool]:
+    """The cells of all tables one after the other, a column per variant; if there are any.
+
+    Raises:
+        ValueError: tables that do not fit the plan, or that are negative or not numbers.
+    """
+    if len(tables) != len(plan.scopes):
+        raise ValueError(
+            f"{len(tables)} tables for {len(plan.scopes)} factors; there must be one each"
         )
+    if [table.shape for table in tables] == plan.shapes:
+        cells = [np.asarray(table, np.float64).ravel() for table in tables]
+        evidence = np.concatenate(cells or [np.empty(0)])[:, None]
+        return _checked(evidence), False
+    rows = [_by_variant(*one) for one in enumerate(zip(tables, plan.shapes, strict=True))]
+    variants = {row.shape[1] for row in rows} - {1} or {1}
+    if len(variants) > 1:
+        raise ValueError(
+            f"tables carry {sorted(variants)} variants; all must carry as many"
+        )
+    width = (*variants,)[0]
+    spread = [np.broadcast_to(row, (len(row), width)) for row in rows]
+    return _checked(np.concatenate(spread)), True
 
 
-def _batch(plan: Plan, tables: Sequence[Table]) -> int:
-    """Length of the batch axis; 0 without one."""
-    return max(
-        (
-            table.shape[-1]
-            for scope, table in zip(plan.scopes, tables, strict=True)
-            if table.ndim > len(scope)
-        ),
-        default=0,
-    )
+def _by_variant(factor: int, given: tuple[Table, tuple[int, ...]]) -> Table:
+    """A table as (cells, variants); one variant where it has no such axis."""
+    table, shape = given
+    if table.shape != shape and table.shape[:-1] != shape:
+        raise ValueError(
+            f"the table of factor {factor} has shape {table.shape}; its scope has {shape}, "
+            "after which one axis of variants may follow"
+        )
+    flat: Table = table.reshape(int(np.prod(shape)), -1)
+    return flat
 
 
-def _spread(
-    plan: Plan, table: Table, scope: Sequence[int], onto: Sequence[int], batch: int
-) -> Table:
-    """A table over *scope* shaped to be multiplied into one over *onto*."""
-    place = {variable: i for i, variable in enumerate(onto)}
-    turn = sorted(range(len(scope)), key=lambda i: place[scope[i]])
-    if batch and table.ndim == len(scope):
-        table = table[..., None]
-    rest = [len(scope)] if batch else []
-    shape = [1] * len(onto) + ([table.shape[-1]] if batch else [])
-    for variable in scope:
-        shape[place[variable]] = plan.cards[variable]
-    return table.transpose([*turn, *rest]).reshape(shape)
-
-
-def _taken_up(plan: Plan, tables: Sequence[Table], batch: int) -> list[Table]:
-    tail = (batch,) if batch else ()
-    potentials = [np.ones(plan.shape(one.variables) + tail) for one in plan.cliques]
-    for scope, table, home in zip(plan.scopes, tables, plan.home, strict=True):
-        onto = plan.cliques[home].variables
-        potentials[home] *= _spread(plan, table, scope, onto, batch)
-    return potentials
-
-
-def _collect(
-    plan: Plan, potentials: list[Table], batch: int, *, best: bool = False
-) -> tuple[list[Table], Table]:
-    """Messages towards the roots, each scaled to a largest cell of 1, and the log scale."""
-    log_z = np.zeros(max(batch, 1))
-    messages: list[Table] = []
-    for clique, potential in zip(plan.cliques, potentials, strict=True):
-        shape = plan.shape(clique.separator)
-        flat = potential.reshape(-1, *shape, max(batch, 1))
-        message = flat.max(axis=0) if best else flat.sum(axis=0)
-        scale = message.reshape(-1, max(batch, 1)).max(axis=0)
-        message = message / scale
-        log_z += np.log(scale)
-        message = message if batch else message[..., 0]
-        messages.append(message)
-        if clique.parent >= 0:
-            onto = plan.cliques[clique.parent].variables
-            spread = _spread(plan, message, clique.separator, onto, batch)
-            potentials[clique.parent] *= spread
-    return messages, log_z
-
-
-def _distribute(
-    plan: Plan, potentials: list[Table], upward: list[Table], batch: int
-) -> list[Table]:
-    """Beliefs of all cliques, roots first, each normalised."""
-    beliefs: list[Table] = [np.empty(0)] * len(plan.cliques)
-    for number in range(len(plan.cliques) - 1, -1, -1):
-        clique = plan.cliques[number]
-        belief = potentials[number]
-        if clique.parent >= 0:
-            above = plan.cliques[clique.parent].variables
-            wanted = set(clique.separator)
-            away = tuple(i for i, one in enumerate(above) if one not in wanted)
-            order = [one for one in above if one in wanted]
-            down = beliefs[clique.parent].sum(axis=away)
-            news = down / _turned(upward[number], clique.separator, order, batch)
-            belief = belief * _spread(plan, news, order, clique.variables, batch)
-        axes = tuple(range(len(clique.variables)))
-        beliefs[number] = belief / belief.sum(axis=axes)
-    return beliefs
-
-
-def _turned(table: Table, scope: Sequence[int], wanted: Sequence[int], batch: int) -> Table:
-    """A table with its axes in another order, the batch staying last."""
-    place = [list(scope).index(one) for one in wanted]
-    turned: Table = table.transpose([*place, *([len(scope)] if batch else [])])
-    return turned
+def _checked(evidence: Table) -> Table:
+    if evidence.size and not (evidence.min() >= 0 and np.isfinite(evidence.max())):
+        raise ValueError("a table has a cell that is negative, infinite or not a number")
+    return evidence
