@@ -356,7 +356,10 @@ def test_a_drawing_without_cuts_stays_whole() -> None:
 
 def test_an_open_verdict_puts_nothing_into_a_phase(report: ReportOf) -> None:
     drawn = drawings_of(report)["order"].description
-    assert "open between original; added in P2 museum workshop" in drawn
+    coat = next(one for one in report.elements if one.thing.number == "CH-3")
+    assert coat.verdict is not None
+    assert coat.verdict.text.startswith("open")
+    assert coat.verdict.text in drawn
 
 
 def test_another_ending_is_refused_with_what_would_be_right(

@@ -246,13 +246,24 @@ def _belief(model: AssessmentModel, posterior: Posterior, thing: str) -> Cells:
         spread = placed.reshape(count, -1)
         table = np.zeros((count + 1, count, spread.shape[1]))
         table[np.arange(1, count + 1), np.arange(count)] = spread
-        return table
+        return _checked(table, thing)
     factor = model.joint[thing]
     belief = joint_of(posterior, factor)
     # A factor of made and placed may hold more: the fixing, the re-assembly, intactness.
     third = tuple(range(2, len(model.graph.scopes[factor])))
-    summed: Cells = belief.sum(axis=third).reshape(count + 1, count, -1)
-    return summed
+    return _checked(belief.sum(axis=third).reshape(count + 1, count, -1), thing)
+
+
+def _checked(belief: Cells, thing: str) -> Cells:
+    """The belief, if it is one: a verdict on anything else would be worse than none.
+
+    Raises:
+        ArithmeticError: the shares do not sum to one; a fault of the program.
+    """
+    totals = belief.sum(axis=(0, 1))
+    if not np.allclose(totals, 1, atol=1e-6):
+        raise ArithmeticError(f"the shares of {thing} sum to {totals}, not to 1")
+    return belief
 
 
 def _source_view(model: AssessmentModel, posterior: Posterior, source: str) -> SourceView:

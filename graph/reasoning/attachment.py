@@ -3,6 +3,11 @@
 Structure is taken as seen: who says that a nail holds a board is not weighed. Claims
 that speak of structure (held by, touches, abuts, part of, and lies over, since a layer
 touches what it lies on) add to what the things list.
+
+Parts and fixings are in contact with each other in this sense, and layers with each other.
+A layer or mark touches the part that bears it whenever it came, so that contact tells
+nothing: taken as telling, many layers on one body outvoted a strong "not before" on each
+of them, and with it the examiner who said so.
 """
 
 from collections.abc import Iterable
@@ -43,7 +48,8 @@ def fixings(case: Case) -> dict[str, tuple[str, ...]]:
 
 
 def contacts(case: Case) -> list[tuple[str, str]]:
-    """Pairs of things that touch, each once; never a part and its own fixing."""
+    """Pairs of like things that touch, each once; never a part and its own fixing."""
+    made = {thing.id for thing in case.things if thing.kind.has_making}
     said: Iterable[tuple[str, str]] = (
         (claim.subject, claim.other)
         for claim in case.claims
@@ -55,5 +61,7 @@ def contacts(case: Case) -> list[tuple[str, str]]:
     return sorted(
         pair
         for pair in found
-        if pair[0] not in held[pair[1]] and pair[1] not in held[pair[0]]
+        if (pair[0] in made) == (pair[1] in made)
+        and pair[0] not in held[pair[1]]
+        and pair[1] not in held[pair[0]]
     )

@@ -156,15 +156,17 @@ def _taken_up(rank: Rank, work: Collected) -> Table:
             times(part, held, out=part)
         if slot.within < 0:
             fits = whole is not None and whole.shape == full
-            whole = (
-                part if whole is None else times(whole, part, out=whole if fits else None)
-            )
+            out = whole if fits else None
+            # In C order, since the way back reshapes in place.
+            whole = part if whole is None else times(whole, part, out=out, order="C")
         else:
             other = inner[slot.within]
-            inner[slot.within] = part if other is None else times(other, part)
+            inner[slot.within] = part if other is None else times(other, part, order="C")
     if whole is None:
         return np.full(full, work.arithmetic.one)
-    return whole if whole.shape == full else np.array(np.broadcast_to(whole, full))
+    return (
+        whole if whole.shape == full else np.array(np.broadcast_to(whole, full), order="C")
+    )
 
 
 def _copied(cells: Table, where: Cells | slice) -> Table:

@@ -136,7 +136,7 @@ class Params:
     one_story: Mapping[SourceKind, float] = field(default_factory=lambda: ONE_STORY)
     soundness_states: int = 4
     prune: float = 1e-3
-    budget: float = 5e7
+    budget: float = 1e7
 
     def __post_init__(self) -> None:
         for name in ("reuse", "reassembly", "joins", "stray", "held", "older"):
