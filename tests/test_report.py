@@ -358,8 +358,9 @@ def test_an_open_verdict_puts_nothing_into_a_phase(report: ReportOf) -> None:
     drawn = drawings_of(report)["order"].description
     coat = next(one for one in report.elements if one.thing.number == "CH-3")
     assert coat.verdict is not None
-    assert coat.verdict.text.startswith("open")
-    assert coat.verdict.text in drawn
+    assert coat.verdict.text.startswith("open between")
+    assert "phase: open between added in P2 museum workshop; original" in drawn
+    assert "Phase P2 museum workshop, from 1950: no item" in drawn
 
 
 def test_another_ending_is_refused_with_what_would_be_right(

@@ -1,0 +1,1 @@
+from graph.reasoning.message_schedule import *
