@@ -8,7 +8,7 @@ import pytest
 from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.reasoning import FactorGraph, assess, case_of, plan, solve
-from vestige.graph.reasoning.message_passing import PLAIN, Collected, _taken_up
+from vestige.graph.reasoning.message_passing import PLAIN, Collected, taken_up
 from vestige.graph.reasoning.message_schedule import Rank, Slot
 
 
@@ -68,6 +68,6 @@ def test_an_axis_that_no_table_speaks_of_leaves_the_cells_in_order() -> None:
     variables = np.arange(3)[None, :]
     rank = Rank(variables, (2, 3, 4), 2, (slot,), slice(8, 20), (slice(0, 2),))
     work = Collected(PLAIN, np.random.default_rng(1).random((20, 2)))
-    taken = _taken_up(rank, work)
+    taken = taken_up(rank, work)
     assert taken.shape == (2, 3, 4, 2)
     assert taken.flags.c_contiguous

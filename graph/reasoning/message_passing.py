@@ -104,7 +104,7 @@ def collect(schedule: Schedule, evidence: Table, arithmetic: Arithmetic) -> Coll
     work.log_z = np.zeros(variants)
     _multiply_pools(schedule, arithmetic.written(evidence), work)
     for rank in schedule.ranks:
-        table = _taken_up(rank, work)
+        table = taken_up(rank, work)
         shape = (rank.summed, -1, len(rank.variables) * variants)
         message = arithmetic.sums.reduce(table.reshape(shape), axis=0)
         scale = message.max(axis=0)
@@ -142,7 +142,7 @@ def _multiply_pools(schedule: Schedule, evidence: Table, work: Collected) -> Non
         work.log_z += arithmetic.logarithm(scale).sum(axis=0)
 
 
-def _taken_up(rank: Rank, work: Collected) -> Table:
+def taken_up(rank: Rank, work: Collected) -> Table:
     """The product of all that the cliques of a rank take up."""
     times = work.arithmetic.times
     columns = len(rank.variables) * work.cells.shape[1]
