@@ -120,7 +120,7 @@ def _checked(table: npt.ArrayLike, shape: tuple[int, ...], label: str) -> Table:
             f"the table of {label!r} has a cell that is negative, infinite or not a "
             "number; a cell is a probability or a likelihood"
         )
-    if largest == 0:
+    if largest * FLOOR == 0:  # or so small that its floor could not be told from nothing
         raise ValueError(f"the table of {label!r} is zero throughout: nothing could be so")
     np.maximum(cells, largest * FLOOR, out=cells)
     cells.flags.writeable = False
