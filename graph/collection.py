@@ -121,11 +121,14 @@ class Collection:
         return found[0].key
 
     def _nearby(self, name: str, known: int | None) -> str:
+        """What is close to a name, as far as everybody may know of it."""
         words = name.replace("-", " ").replace(".", " ").strip()
-        close = self.store.search(words, limit=3, known=known) if words else []
+        if not words:
+            return "; 'vestige find' lists what there is"
+        state, close = self.search(words, known=known)
         if not close:
             return "; 'vestige find' lists what there is"
-        return "; close to it: " + ", ".join(one.label for one in close)
+        return "; close to it: " + ", ".join(state.label(key) for key in close[:3])
 
     def around(
         self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
