@@ -1,5 +1,8 @@
 """The demo: the invented museum, from the sheets that a user would fill in to a report."""
 
+import contextlib
+import shutil
+import sys
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -64,7 +67,17 @@ def _tell(collection: "Collection", home: Path) -> None:
     write_report(report_of(state, key, mark), paper)
     click.echo(f"\nreport: {paper}\ntry next:")
     for line in NEXT:
-        click.echo(f"  vestige {line} --archive {home}")
+        click.echo(f"  {_program()} {line} --archive {home}")
+
+
+def _program() -> str:
+    """How this command is called from here, for somebody who copies the line."""
+    called = Path(sys.argv[0])
+    if shutil.which("vestige") or called.stem != "vestige":
+        return "vestige"
+    with contextlib.suppress(ValueError):
+        return str(called.resolve().relative_to(Path.cwd()))
+    return str(called)
 
 
 def _tell_places(collection: "Collection", state: "State", key: str) -> None:

@@ -9,6 +9,21 @@ from .asking import plainly
 from .demo import demo
 from .house import HOUSE
 
+SHAPES = {
+    "assess": ("assessment", "AssessmentOf"),
+    "why": ("assessment", "WhyOf"),
+    "why --after": ("sequence", "WhyLater"),
+    "sequence": ("sequence", "SequenceAnswer"),
+    "window": ("window", "Window"),
+    "locate": ("whereabouts", "Location"),
+    "contents": ("whereabouts", "Contents"),
+    "missing": ("whereabouts", "Missing"),
+    "cautions": ("caution", "Cautions"),
+    "find": ("found", "Found"),
+    "report": ("report", "ReportOf"),
+}
+"""Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
+
 
 class InOrder(click.Group):
     """Lists its commands in the order of a day's work, not of the alphabet."""
@@ -47,7 +62,19 @@ def completion(shell: str) -> None:
     click.echo(kind(cli, {}, "vestige", "_VESTIGE_COMPLETE").source())
 
 
-for command in (demo, *QUESTIONS, *HOUSE, completion):
+@click.command()
+@click.argument("question", type=click.Choice(sorted(SHAPES)))
+def shape(question: str) -> None:
+    """Print the JSON Schema of an answer: what --json gives, field by field."""
+    import importlib
+    import json
+
+    module, name = SHAPES[question]
+    answer = getattr(importlib.import_module(f"vestige.graph.answer.{module}"), name)
+    click.echo(json.dumps(answer.model_json_schema(), ensure_ascii=False, indent=2))
+
+
+for command in (demo, *QUESTIONS, *HOUSE, shape, completion):
     cli.add_command(command)
 
 

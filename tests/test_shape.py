@@ -1,0 +1,24 @@
+"""The JSON of every answer has a shape that can be asked for, and keeps to it."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from vestige.ui.command import cli
+
+
+@pytest.mark.parametrize(
+    "question",
+    ["assess", "why", "why --after", "sequence", "window", "locate", "contents",
+     "missing", "cautions", "find", "report"],
+)  # fmt: skip
+def test_every_answer_tells_its_shape(question: str) -> None:
+    ran = CliRunner().invoke(cli, ["shape", question])
+    schema = json.loads(ran.stdout)
+    assert {"form", "as_known", "cautions"} <= set(schema["properties"])
+    assert schema["description"]
+
+
+def test_a_question_without_a_shape_is_wrong_use() -> None:
+    assert CliRunner().invoke(cli, ["shape", "weather"]).exit_code == 2
