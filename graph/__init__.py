@@ -1,3 +1,3 @@
-"""graph."""
+"""What is known of museum objects: nouns, ledger, state, reasoning, answers."""
 
 __all__: list[str] = []

@@ -23,7 +23,7 @@ KEPT_KINDS = (
     "object", "element", "happening", "part", "sample", "fragment", "container", "place",
     "move", "sighting", "caution",
 )  # fmt: skip
-LOOKED_AT = ("looks for", "moves", "warns of", "asks about")
+LOOKED_AT = ("looks for", "moves", "warns of", "asks about", "about")
 
 
 class Collection:

@@ -10,8 +10,8 @@ from vestige.ui.command import cli
 
 @pytest.mark.parametrize(
     "question",
-    ["assess", "why", "why --after", "sequence", "window", "locate", "contents",
-     "missing", "cautions", "find", "report"],
+    ["assess", "why", "why --after", "sequence", "arrangements", "window", "locate",
+     "contents", "missing", "cautions", "find", "report"],
 )  # fmt: skip
 def test_every_answer_tells_its_shape(question: str) -> None:
     ran = CliRunner().invoke(cli, ["shape", question])

@@ -170,9 +170,8 @@ _TOLD: dict[Relation, str] = {
 def sentence(state: State, claim: Claim) -> str:
     """A claim in plain words, e.g. "SCR-23 OP1 lies over SCR-21 varnish V1"."""
     told = _TOLD.get(claim.relation, str(claim.relation))
-    if claim.stance is Stance.AGAINST:
-        told = f"(against) {told}"
-    words = [state.label(claim.about), told]
+    denied = ["it is denied that"] if claim.stance is Stance.AGAINST else []
+    words = [*denied, state.label(claim.about), told]
     if claim.other:
         words.append(state.label(claim.other))
     if claim.value:

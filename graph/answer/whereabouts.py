@@ -11,9 +11,19 @@ from ..keeping import (
     missing,
     whereabouts,
 )
-from ..record import Element, Fragment, KeptPart, Sample, Status
+from ..record import Claim, Element, Fragment, KeptPart, Relation, Sample, Status
 from ..state import State
-from .answer import NOT_RECORDED, Answer, Plain, Thing, Warned, as_known, thing
+from .answer import (
+    NOT_RECORDED,
+    Answer,
+    Plain,
+    Said,
+    Thing,
+    Warned,
+    as_known,
+    said,
+    thing,
+)
 from .caution import warnings
 
 
@@ -89,12 +99,14 @@ class Inside(Plain):
 
     Attributes:
         depth: 1 for what lies directly in it.
-        note: what the record says besides, e.g. a candidate parent.
+        note: what the record says besides.
+        candidates: claims that a loose thing may belong to something, for and against.
     """
 
     depth: int
     located: Located
     note: str | None
+    candidates: tuple[Said, ...]
 
 
 class Contents(Answer):
@@ -180,6 +192,7 @@ def contents_of(
             depth=one.depth,
             located=located_of(state, one.thing, on),
             note=_note(state, one.thing),
+            candidates=_candidates(state, one.thing),
         )
         for one in contents(state, key, on)
     )
@@ -255,6 +268,14 @@ def _on_object(state: State, key: str) -> bool:
         off = (Status.UNDOCUMENTED, Status.UNKNOWN_PLACE, Status.KEPT)
         return record.status not in off
     return record.kind == "object"
+
+
+def _candidates(state: State, key: str) -> tuple[Said, ...]:
+    return tuple(
+        said(state, claim)
+        for claim, one in state.about(key, Claim, "about")
+        if one.relation is Relation.MAY_BELONG_TO
+    )
 
 
 def _note(state: State, key: str) -> str | None:

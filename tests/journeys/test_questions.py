@@ -131,7 +131,35 @@ def test_a_box_is_asked_for_on_a_day(ask: Ask, day: str, place: str) -> None:
 
 
 def test_the_box_of_bits_holds_seventeen_things(ask: Ask) -> None:
-    assert len(ask("contents", "BX-040")["things"]) == 17
+    held = ask("contents", "BX-040")["things"]
+    assert len(held) == 17
+    stances = {
+        one["located"]["thing"]["number"]: {said["stance"] for said in one["candidates"]}
+        for one in held
+    }
+    candidates = {number for number, found in stances.items() if "for" in found}
+    assert candidates == {"b02", "b05", "b11", "b14"}
+    assert [number for number, found in stances.items() if found == {"against"}] == ["b09"]
+
+
+def test_the_first_order_of_the_leaves_is_strong(ask: Ask) -> None:
+    stages = ask("arrangements", "FEN.1931.44")["stages"]
+    first = next(one for one in stages if one["phase"]["number"].endswith("/P1"))
+    best = first["accounts"][0]
+    assert best["words"] == "A-B-C-D"
+    assert best["strength"] in ("strong", "decisive")
+
+
+def test_a_catalogue_that_copies_the_card_is_no_second_voice(ask: Ask) -> None:
+    stages = ask("arrangements", "FEN.1931.44")["stages"]
+    workshop = next(one for one in stages if one["phase"]["number"].endswith("/P5"))
+    assert workshop["disputed"]
+    card = next(
+        one
+        for one in workshop["accounts"]
+        if any(said["number"].startswith("SV21") for said in one["speaks_for"])
+    )
+    assert len(card["speaks_for"]) > len(card["voices"])
 
 
 def test_arsenic_goes_with_what_lies_in_the_box(ask: Ask) -> None:

@@ -85,6 +85,26 @@ def sequence(
 
 
 @click.command()
+@click.argument("object_number", metavar="OBJECT")
+@question
+@with_collection
+def arrangements(
+    collection: "Collection",
+    object_number: str,
+    as_known: str | None,
+    role: str | None,
+    as_json: bool,
+) -> None:
+    """How did its parts stand at each stage? What is said, copies counted once."""
+    from vestige.graph.answer.arrangement import arrangements_of
+
+    known = known_at(as_known)
+    key = collection.find(object_number, known)
+    state = collection.around(key, known=known, reader=reader(role))
+    tell(arrangements_of(state, key), as_json, words.arrangements)
+
+
+@click.command()
 @click.argument("number", metavar="ID")
 @question
 @with_collection
@@ -192,4 +212,14 @@ def cautions(
     tell(cautions_of(state, key), as_json, words.told_cautions)
 
 
-QUESTIONS = (assess, why, sequence, window, locate, contents, missing, cautions)
+QUESTIONS = (
+    assess,
+    why,
+    sequence,
+    arrangements,
+    window,
+    locate,
+    contents,
+    missing,
+    cautions,
+)

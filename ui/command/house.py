@@ -1,5 +1,6 @@
 """Keeping house: make an archive, bring sheets in, check, rebuild, copy, report."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -104,9 +105,17 @@ def _drafted(collection: "Collection | None", paper: Path) -> "tuple[Paper, Draf
     from vestige.graph.intake import draft, read_papers
     from vestige.graph.record import KeyMaker
 
+    _progress(f"reading {paper.name} ...")
     read = read_papers(paper)
+    _progress("checking every row ...")
     store = collection.store if collection else None
     return read, draft(read, store, collection.keys if collection else KeyMaker())
+
+
+def _progress(words: str) -> None:
+    """Say what goes on, where somebody is watching."""
+    if sys.stderr.isatty():
+        click.echo(words, err=True)
 
 
 def _tell_draft(drafted: "Draft", as_json: bool) -> None:

@@ -14,6 +14,7 @@ SHAPES = {
     "why": ("assessment", "WhyOf"),
     "why --after": ("sequence", "WhyLater"),
     "sequence": ("sequence", "SequenceAnswer"),
+    "arrangements": ("arrangement", "Arrangements"),
     "window": ("window", "Window"),
     "locate": ("whereabouts", "Location"),
     "contents": ("whereabouts", "Contents"),

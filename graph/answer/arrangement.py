@@ -1,0 +1,122 @@
+"""How the parts stood to each other in each phase, as far as anybody says.
+
+Only what is said is listed: accounts of one phase side by side, each with its independent
+sources. A source that copies another is no second voice. Nothing is resolved here.
+"""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from ..record import Claim, Relation, Stance, Strength
+from ..state import State
+from .answer import Answer, Plain, Said, Thing, as_known, first_sources, said, thing
+from .caution import warnings
+
+ORDER = list(Strength)
+"""Strength words, the strongest first."""
+
+
+class Account(Plain):
+    """One arrangement that somebody reports of a phase.
+
+    Attributes:
+        words: the arrangement as it was written, e.g. "A-B-C-D".
+        strength: word of its strongest claim; None where all speak against it.
+        voices: sources for it that do not copy each other.
+        speaks_for, speaks_against: the claims.
+    """
+
+    words: str
+    strength: str | None
+    voices: tuple[Thing, ...]
+    speaks_for: tuple[Said, ...]
+    speaks_against: tuple[Said, ...]
+
+
+class Stage(Plain):
+    """The accounts of one phase, the best supported first.
+
+    Attributes:
+        phase: None where the claims name no phase.
+        disputed: True where more than one account has a claim for it.
+    """
+
+    phase: Thing | None
+    accounts: tuple[Account, ...]
+    disputed: bool
+
+
+class Arrangements(Answer):
+    """Answer to `vestige arrangements OBJECT`."""
+
+    FORM: ClassVar[str] = "vestige.arrangements/1"
+    about: Thing
+    stages: tuple[Stage, ...]
+
+
+def arrangements_of(state: State, key: str) -> Arrangements:
+    """Every reported arrangement of an object, by phase."""
+    phases: dict[str | None, dict[str, list[str]]] = {}
+    for claim_key, claim in state.all_of(Claim):
+        if claim.relation is Relation.ARRANGED and claim.about == key and claim.value:
+            accounts = phases.setdefault(claim.phase, {})
+            accounts.setdefault(_plain(claim.value), []).append(claim_key)
+    stages = [_stage(state, phase, accounts) for phase, accounts in phases.items()]
+    stages.sort(key=lambda one: one.phase.number if one.phase else "")
+    return Arrangements(
+        form=Arrangements.FORM,
+        as_known=as_known(state),
+        cautions=warnings(state, key),
+        about=thing(state, key),
+        stages=tuple(stages),
+    )
+
+
+def _stage(state: State, phase: str | None, accounts: dict[str, list[str]]) -> Stage:
+    told = [_account(state, keys) for keys in accounts.values()]
+    told.sort(key=_support)
+    return Stage(
+        phase=thing(state, phase) if phase else None,
+        accounts=tuple(told),
+        disputed=sum(_open(one) for one in told) > 1,
+    )
+
+
+def _open(account: Account) -> bool:
+    """Whether this reader may know what the account says, and somebody says it."""
+    return bool(account.speaks_for) and not account.words.startswith("restricted:")
+
+
+def _account(state: State, keys: list[str]) -> Account:
+    claims = [state.record(key, Claim) for key in keys]
+    pairs = list(zip(keys, claims, strict=True))
+    speaks_for = [key for key, one in pairs if one.stance is Stance.FOR]
+    words = [state.record(key, Claim).strength for key in speaks_for]
+    return Account(
+        words=claims[0].value or "",
+        strength=str(min(words, key=ORDER.index)) if words else None,
+        voices=tuple(thing(state, one) for one in _voices(state, speaks_for)),
+        speaks_for=tuple(said(state, key) for key in speaks_for),
+        speaks_against=tuple(said(state, key) for key in keys if key not in speaks_for),
+    )
+
+
+def _voices(state: State, keys: Iterable[str]) -> list[str]:
+    """Sources at the beginning of every line of copying, each once."""
+    found: dict[str, None] = {}
+    for key in keys:
+        source = state.record(key, Claim).source
+        if source is not None:
+            found.update(dict.fromkeys(first_sources(state, source) or [source]))
+    return list(found)
+
+
+def _support(account: Account) -> tuple[int, int]:
+    """For sorting: the strongest word first, then the number of independent voices."""
+    if account.strength is None:
+        return len(ORDER), 0
+    return ORDER.index(Strength(account.strength)), -len(account.voices)
+
+
+def _plain(words: str) -> str:
+    return "".join(words.split()).casefold()
