@@ -12,7 +12,7 @@ from typing import Self
 
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
 from .ledger import Act
-from .record import INSIDE, KINDS, Edtf, KeyMaker, read_label_code
+from .record import INSIDE, KINDS, Edtf, KeyMaker, MuseumObject, read_label_code
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Receipt, SqliteStore, Stated, Store
 
@@ -142,13 +142,28 @@ class Collection:
         lying = [one.key for one in gathered if one.kind in ("part", "sample", "fragment")]
         return self._state([*gathered, *self._holding(lying, known)], known, reader)
 
-    def whole_object(
-        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The state around the object that a thing belongs to."""
-        found = self.store.get([key], known)
-        home = found[0].body.get("object") if found else None
-        return self.around(str(home or key), known=known, reader=reader)
+    def of_object(
+        self, number: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> tuple[State, str, str]:
+        """The state around the object that a thing belongs to, its key, and the thing's.
+
+        Raises:
+            NotRecorded: where nothing bears the number, or it is on no object.
+        """
+        key = self.find(number, known)
+        [asked] = self.store.get([key], known)
+        home = key if asked.kind == MuseumObject.kind else asked.body.get("object")
+        if home is None:
+            raise NotRecorded(
+                f"{asked.label} is a {asked.kind}: name an object, or an element or "
+                "happening of one"
+            )
+        return self.around(str(home), known=known, reader=reader), str(home), key
+
+    def mark(self) -> str:
+        """Where the record ends now, for the foot of a paper: entry and seal, shortened."""
+        head = self.store.head()
+        return f"entry {head.seq}, seal {head.seal.hex()[:16]}"
 
     def places_of(
         self, key: str, *, known: int | None = None, reader: Reader = PUBLIC

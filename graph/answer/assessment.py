@@ -13,7 +13,7 @@ from ..reasoning import (
     explain,
     verdicts,
 )
-from ..record import Claim, Element, MuseumObject, Source
+from ..record import Claim, Element, Source
 from ..state import State
 from .answer import NOT_RECORDED, Answer, Plain, Said, Thing, as_known, said, thing
 from .caution import warnings
@@ -202,11 +202,6 @@ def why_of(state: State, key: str, present: float | None = None) -> WhyOf:
     )
 
 
-def verdict_words(state: State, key: str) -> dict[str, str]:
-    """Per element number, the verdict in words; for lists that only need that."""
-    return {one.thing.number: one.text for one in assess_of(state, key).verdicts}
-
-
 def _verdict(state: State, one: Verdict) -> VerdictOf:
     element = state.record(one.thing, Element)
     return VerdictOf(
@@ -229,12 +224,16 @@ def _verdict(state: State, one: Verdict) -> VerdictOf:
 def _weighed(
     state: State, reading: CaseReading, why: Explanation, which: str
 ) -> tuple[Weighed, ...]:
-    found = []
-    for one in getattr(why, which):
+    """Claims of one side, each record once: what follows from a look counts with it.
+
+    Of a record that is read in two ways the weightier reading is shown.
+    """
+    found: dict[str, Weighed] = {}
+    for one in sorted(getattr(why, which), key=lambda claim: -abs(claim.weight)):
         key = reading.claim_key(one.claim)
         if key in state and isinstance(state.held(key).record, Claim):
-            found.append(Weighed(claim=said(state, key), weight=one.weight))
-    return tuple(found)
+            found.setdefault(key, Weighed(claim=said(state, key), weight=one.weight))
+    return tuple(found.values())
 
 
 def _claims(state: State, reading: CaseReading, ids: tuple[str, ...]) -> tuple[Said, ...]:
@@ -288,12 +287,3 @@ def _weaknesses(reading: CaseReading) -> tuple[str, ...]:
 def _method(assessment: Assessment) -> str:
     simpler = assessment.cost.simplified
     return "exact" + (f", but {'; '.join(simpler)}" if simpler else "")
-
-
-def object_of(state: State, key: str) -> str:
-    """The object a thing belongs to; the key itself for an object."""
-    record = state.held(key).record
-    if isinstance(record, MuseumObject):
-        return key
-    home: str = getattr(record, "object", key)
-    return home

@@ -2,8 +2,8 @@
 
 from typing import ClassVar
 
+from ..errors import NotRecorded
 from ..reasoning import (
-    Bound,
     TimeClaim,
     bounds,
     cheapest_repair,
@@ -50,10 +50,16 @@ class Window(Answer):
 
 
 def window_of(state: State, key: str) -> Window:
-    """The tightest window that the recorded claims leave for one thing."""
+    """The tightest window that the recorded claims leave for one thing.
+
+    Raises:
+        NotRecorded: where it is no element or happening of an object.
+    """
     record = state.held(key).record
-    home = record.object if isinstance(record, (Element, Happening)) else key
-    claims = time_claims(state, things_of(state, home))
+    if not isinstance(record, (Element, Happening)):
+        wanted = "ask for an element or a happening"
+        raise NotRecorded(f"{state.label(key)} is a {record.kind}: {wanted}")
+    claims = time_claims(state, things_of(state, record.object))
     conflict = minimal_conflict(claims)
     doubted = cheapest_repair(claims) if conflict else ()
     sound = tuple(one for one in claims if one.id not in doubted)
@@ -68,16 +74,6 @@ def window_of(state: State, key: str) -> Window:
         doubted=_claims(state, doubted),
         conflict=_claims(state, conflict),
     )
-
-
-def windows(state: State, home: str) -> dict[str, Bound]:
-    """Bounds in days of every element and happening of an object that has any."""
-    claims = time_claims(state, things_of(state, home))
-    if minimal_conflict(claims):
-        doubted = cheapest_repair(claims)
-        claims = tuple(one for one in claims if one.id not in doubted)
-    found = bounds(claims)
-    return {} if isinstance(found, DateConflict) else found
 
 
 NO_LIMIT = Limit(day=None, because=(), dates=())

@@ -17,20 +17,14 @@ from ..record import (
     Happening,
     Relation,
     Stance,
-    Strength,
 )
 from ..state import State
 from .stratigraphy import Before
+from .strength import likelihood_ratio
 from .temporal_network import ORIGIN, TimeClaim
 
-WEIGHTS: dict[Strength, float] = {
-    Strength.DECISIVE: math.log(3162.0),
-    Strength.STRONG: math.log(316.0),
-    Strength.MODERATE: math.log(32.0),
-    Strength.WEAK: math.log(4.5),
-    Strength.NEUTRAL: math.log(1.01),
-}
-"""Log odds of a claim by its word: geometric mids of the forensic bands (see strength)."""
+LEAST = math.log(1.01)
+"""Log odds of a claim that speaks neither way: doubted first, yet not without weight."""
 
 
 def things_of(state: State, thing: str) -> tuple[str, ...]:
@@ -122,4 +116,5 @@ def _between(
 
 
 def _weight(state: State, key: str) -> float:
-    return WEIGHTS[state.record(key, Claim).strength]
+    """Log odds that a claim holds, from its word on our own scale."""
+    return max(math.log(likelihood_ratio(str(state.record(key, Claim).strength))), LEAST)

@@ -26,8 +26,6 @@ class Points:
         word: the word on the edge, read from this record to the other.
         to: kinds of record that may be named.
         home: True where the record belongs to what it names (a layer to its object).
-        turned: True where the edge belongs between the field's target and the record
-            turned round; only for reading, e.g. "held by".
     """
 
     word: str

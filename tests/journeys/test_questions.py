@@ -174,6 +174,23 @@ def test_before_anything_was_recorded_nothing_was_known(museum: Path) -> None:
     assert json.loads(ran.stdout)["things"] == []
 
 
+def test_an_element_named_for_its_object_gets_the_whole_answer(
+    ask: Ask, screen: dict[str, Any]
+) -> None:
+    asked = ask("assess", "SCR-12")
+    assert asked["about"]["number"] == "FEN.1931.44"
+    assert {one["thing"]["number"]: one for one in asked["verdicts"]} == screen
+    assert ask("sequence", "SCR-12") == ask("sequence", "FEN.1931.44")
+
+
+def test_why_names_each_claim_once(ask: Ask) -> None:
+    for number in ("SCR-12", "SCR-19", "SCR-26h", "SLD-L6"):
+        answer = ask("why", number)
+        for side in ("speaks_for", "speaks_against"):
+            said = [one["claim"]["number"] for one in answer[side]]
+            assert len(said) == len(set(said)), (number, side)
+
+
 def test_nothing_says_safe(museum: Path) -> None:
     for words in (["assess", "FEN.1922.70"], ["cautions", "BX-027"], ["missing"]):
         ran = CliRunner().invoke(cli, [*words, "--archive", str(museum)])
@@ -203,6 +220,8 @@ def run(words: list[str]) -> Result:
         (["assess"], 2),
         (["locate", "BX-014", "--on", "12.3.1998"], 1),
         (["why", "BX-014"], 1),
+        (["sequence", "BX-014"], 1),
+        (["window", "FEN.1931.44"], 1),
         (["sequence", "FEN.1931.44", "--as-known", "yesterday"], 1),
         (["nonsense"], 2),
     ],

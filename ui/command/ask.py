@@ -9,6 +9,14 @@ from .asking import known_at, on_option, question, reader, tell, with_collection
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
+    from vestige.graph.state import State
+
+
+def _of_object(
+    collection: "Collection", number: str, as_known: str | None, role: str | None
+) -> "tuple[State, str, str]":
+    """The state around an object, its key, and the key of what was named."""
+    return collection.of_object(number, known=known_at(as_known), reader=reader(role))
 
 
 @click.command()
@@ -25,12 +33,9 @@ def assess(
     as_json: bool,
 ) -> None:
     """What on this object is not as made? A verdict for every element."""
-    from vestige.graph.answer.assessment import assess_of, object_of
+    from vestige.graph.answer.assessment import assess_of
 
-    known = known_at(as_known)
-    key = collection.find(object_number, known)
-    state = collection.around(key, known=known, reader=reader(role))
-    home = object_of(state, key)
+    state, home, _ = _of_object(collection, object_number, as_known, role)
     tell(assess_of(state, home), as_json, lambda one: words.assessment(one, numbers))
 
 
@@ -50,13 +55,11 @@ def why(
     as_json: bool,
 ) -> None:
     """Is this element original, and why? Or: why is it later than another?"""
-    known = known_at(as_known)
-    key = collection.find(element, known)
-    state = collection.whole_object(key, known=known, reader=reader(role))
+    state, _, key = _of_object(collection, element, as_known, role)
     if after:
         from vestige.graph.answer.sequence import why_later
 
-        other = collection.find(after, known)
+        other = collection.find(after, known_at(as_known))
         tell(why_later(state, key, other), as_json, words.why_later)
         return
     from vestige.graph.answer.assessment import why_of
@@ -78,10 +81,8 @@ def sequence(
     """What happened, in what order? Only what claims show; the rest stays unrelated."""
     from vestige.graph.answer.sequence import sequence_of
 
-    known = known_at(as_known)
-    key = collection.find(object_number, known)
-    state = collection.around(key, known=known, reader=reader(role))
-    tell(sequence_of(state, key), as_json, words.sequence)
+    state, home, _ = _of_object(collection, object_number, as_known, role)
+    tell(sequence_of(state, home), as_json, words.sequence)
 
 
 @click.command()
@@ -98,10 +99,8 @@ def arrangements(
     """How did its parts stand at each stage? What is said, copies counted once."""
     from vestige.graph.answer.arrangement import arrangements_of
 
-    known = known_at(as_known)
-    key = collection.find(object_number, known)
-    state = collection.around(key, known=known, reader=reader(role))
-    tell(arrangements_of(state, key), as_json, words.arrangements)
+    state, home, _ = _of_object(collection, object_number, as_known, role)
+    tell(arrangements_of(state, home), as_json, words.arrangements)
 
 
 @click.command()
@@ -118,9 +117,7 @@ def window(
     """When can this have been made or put there? Each limit with its reasons."""
     from vestige.graph.answer.window import window_of
 
-    known = known_at(as_known)
-    key = collection.find(number, known)
-    state = collection.whole_object(key, known=known, reader=reader(role))
+    state, _, key = _of_object(collection, number, as_known, role)
     tell(window_of(state, key), as_json, words.window)
 
 

@@ -53,18 +53,15 @@ def demo(folder: Path | None) -> None:
 
 
 def _tell(collection: "Collection", home: Path) -> None:
-    from vestige.graph.answer.assessment import assess_of
     from vestige.graph.answer.report import report_of
     from vestige.ui.paper import write_report
 
-    key = collection.find(FLAGSHIP)
-    state = collection.around(key)
-    click.echo(words.assessment(assess_of(state, key)))
+    state, key, _ = collection.of_object(FLAGSHIP)
+    report = report_of(state, key, collection.mark())
+    click.echo(words.assessment(report.assessment))
     _tell_places(collection, state, key)
-    head = collection.store.head()
     paper = home / "report.pdf"
-    mark = f"entry {head.seq}, seal {head.seal.hex()[:16]}"
-    write_report(report_of(state, key, mark), paper)
+    write_report(report, paper)
     click.echo(f"\nreport: {paper}\ntry next:")
     for line in NEXT:
         click.echo(f"  {_program()} {line} --archive {home}")

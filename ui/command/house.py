@@ -181,16 +181,13 @@ def report(
     as_json: bool,
 ) -> None:
     """The report of one object, for people, as PDF or HTML."""
-    from vestige.graph.answer.assessment import object_of
     from vestige.graph.answer.report import report_of
     from vestige.ui.paper import write_report
 
-    known = known_at(as_known)
-    key = collection.find(object_number, known)
-    state = collection.whole_object(key, known=known, reader=reader(role))
-    head = collection.store.head()
-    mark = f"entry {head.seq}, seal {head.seal.hex()[:16]}"
-    answer = report_of(state, object_of(state, key), mark)
+    state, home, _ = collection.of_object(
+        object_number, known=known_at(as_known), reader=reader(role)
+    )
+    answer = report_of(state, home, collection.mark())
     write_report(answer, out)
     click.echo(answer.model_dump_json(indent=2) if as_json else f"{out} is written")
 
