@@ -4,6 +4,7 @@ import functools
 import os
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from pydantic import BaseModel
 
     from vestige.graph.collection import Collection
-    from vestige.graph.state import Reader
+    from vestige.graph.state import Reader, State
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -32,8 +33,49 @@ def archive_option(command: F) -> F:
     )(command)
 
 
-def question(command: F) -> F:
-    """Adds what every question takes: --archive, --as-known, --as, --json."""
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What a question has at hand: the archive, the moment as known, and who reads.
+
+    Attributes:
+        collection: the open archive.
+        known: record time as known, milliseconds since 1970; None for now.
+        reader: who reads; what is closed to them is closed before anything is answered.
+        as_json: True where one JSON document is wanted, not words.
+    """
+
+    collection: "Collection"
+    known: int | None
+    reader: "Reader"
+    as_json: bool
+
+    def find(self, number: str) -> str:
+        """Key of the record that bears a number."""
+        return self.collection.find(number, self.known)
+
+    def of_object(self, number: str) -> "tuple[State, str, str]":
+        """The state around an object, its key, and the key of what was named."""
+        return self.collection.of_object(number, known=self.known, reader=self.reader)
+
+    def tell(self, answer: "BaseModel", words: Callable[[Any], str]) -> None:
+        """Print an answer: one JSON document, or words."""
+        click.echo(answer.model_dump_json(indent=2) if self.as_json else words(answer))
+
+
+def question(command: Callable[..., None]) -> Callable[..., None]:
+    """Adds what every question takes, and gives it as an `Asking`.
+
+    Adds --archive, --as-known, --as and --json; opens the archive and closes it whatever
+    happens.
+    """
+
+    @functools.wraps(command)
+    def run(
+        archive: Path, as_known: str | None, role: str | None, as_json: bool, **rest: Any
+    ) -> None:
+        with opened(archive) as collection:
+            command(Asking(collection, known_at(as_known), reader(role), as_json), **rest)
+
     options = [
         archive_option,
         click.option(
@@ -43,8 +85,8 @@ def question(command: F) -> F:
         click.option("--json", "as_json", is_flag=True, help="Answer as JSON."),
     ]
     for option in reversed(options):
-        command = option(command)
-    return command
+        run = option(run)
+    return run
 
 
 def on_option(command: F) -> F:
@@ -73,14 +115,6 @@ def reader(role: str | None) -> "Reader":
     from vestige.graph.state import Reader
 
     return Reader(role or os.environ.get("VESTIGE_ROLE") or None)
-
-
-def tell(answer: "BaseModel", as_json: bool, words: Callable[[Any], str]) -> None:
-    """Print an answer: one JSON document, or words."""
-    if as_json:
-        click.echo(answer.model_dump_json(indent=2))
-    else:
-        click.echo(words(answer))
 
 
 def plainly(main: Callable[[], None]) -> int:
@@ -117,14 +151,3 @@ def _reason(refused: Exception) -> str:
 def leave(code: int) -> NoReturn:
     """End the command with an exit code that scripts can trust."""
     raise click.exceptions.Exit(code)
-
-
-def with_collection(work: Callable[..., None]) -> Callable[..., None]:
-    """Open the archive for a command, and close it whatever happens."""
-
-    @functools.wraps(work)
-    def run(archive: Path, **rest: Any) -> None:
-        with opened(archive) as collection:
-            work(collection, **rest)
-
-    return run

@@ -6,15 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .asking import (
-    PROBLEMS,
-    archive_option,
-    known_at,
-    leave,
-    question,
-    reader,
-    with_collection,
-)
+from . import words as told
+from .asking import PROBLEMS, Asking, archive_option, leave, question
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
@@ -171,25 +164,15 @@ def _as_plain(problem: "Problem") -> dict[str, object]:
 @click.argument("object_number", metavar="OBJECT")
 @click.option("--out", required=True, type=OUT, help="File to write: .pdf or .html.")
 @question
-@with_collection
-def report(
-    collection: "Collection",
-    object_number: str,
-    out: Path,
-    as_known: str | None,
-    role: str | None,
-    as_json: bool,
-) -> None:
+def report(asking: Asking, object_number: str, out: Path) -> None:
     """The report of one object, for people, as PDF or HTML."""
     from vestige.graph.answer.report import report_of
     from vestige.ui.paper import write_report
 
-    state, home, _ = collection.of_object(
-        object_number, known=known_at(as_known), reader=reader(role)
-    )
-    answer = report_of(state, home, collection.mark())
+    state, home, _ = asking.of_object(object_number)
+    answer = report_of(state, home, asking.collection.mark())
     write_report(answer, out)
-    click.echo(answer.model_dump_json(indent=2) if as_json else f"{out} is written")
+    asking.tell(answer, lambda _: f"{out} is written")
 
 
 @click.command()
@@ -259,31 +242,14 @@ def backup(out: Path, archive: Path) -> None:
 @click.argument("words", nargs=-1, required=True)
 @click.option("--kind", help="Only this kind of record: element, claim, part...")
 @question
-@with_collection
-def find(
-    collection: "Collection",
-    words: tuple[str, ...],
-    kind: str | None,
-    as_known: str | None,
-    role: str | None,
-    as_json: bool,
-) -> None:
+def find(asking: Asking, words: tuple[str, ...], kind: str | None) -> None:
     """Which records speak of these words? Numbers, names and notes are searched."""
     from vestige.graph.answer.found import found_of
 
-    state, keys = collection.search(
-        " ".join(words), kind, known=known_at(as_known), reader=reader(role)
+    state, keys = asking.collection.search(
+        " ".join(words), kind, known=asking.known, reader=asking.reader
     )
-    answer = found_of(state, keys, " ".join(words))
-    if as_json:
-        click.echo(answer.model_dump_json(indent=2))
-        return
-    for one in answer.things:
-        click.echo(f"{one.kind:<10} {one.label}")
-    click.echo(
-        f"{len(answer.things)} found"
-        + (" (the first 50)" if len(answer.things) == 50 else "")
-    )
+    asking.tell(found_of(state, keys, " ".join(words)), told.found)
 
 
 HOUSE = (new, template, check, bring_in, report, find, verify, rebuild, backup)

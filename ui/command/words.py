@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from vestige.graph.answer.arrangement import Arrangements
     from vestige.graph.answer.assessment import AssessmentOf, WhyOf
     from vestige.graph.answer.caution import Cautions
+    from vestige.graph.answer.found import Found
     from vestige.graph.answer.sequence import SequenceAnswer, Step, WhyLater
     from vestige.graph.answer.whereabouts import (
         Contents,
@@ -303,3 +304,10 @@ def why(answer: "WhyOf", numbers: bool = False) -> str:
 
 def _section(head: str, lines: "list[str]") -> list[str]:
     return [f"{head}:", *(f"  {line}" for line in lines)] if lines else []
+
+
+def found(answer: "Found") -> str:
+    """Words of `find`."""
+    lines = [f"{one.kind:<10} {one.label}" for one in answer.things]
+    first = " (the first 50)" if len(answer.things) == 50 else ""
+    return "\n".join([*lines, f"{len(answer.things)} found{first}"])
