@@ -17,6 +17,13 @@ class Material(Record):
     name: str = column(
         "name", "generic name", needed=True, example="ethyl methacrylate copolymer"
     )
+    other_names: tuple[str, ...] = column(
+        "other names",
+        "names and abbreviations that mean the same, separated by ;",
+        default=(),
+        also=("synonyms",),
+        example="CN; nitrocellulose",
+    )
     material_class: str | None = column("class", "class of material", example="adhesive")
     supplier_name: str | None = column("trade name", "as on the tin")
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(

@@ -10,7 +10,15 @@ from .word import SampleState
 
 
 class Sample(Record):
-    """Something taken to be studied, or a preparation made from it."""
+    """Something taken to be studied, or a preparation made from it.
+
+    Attributes:
+        preparation: block, section, slide, extract...; None for the sample as taken.
+        amount: how much there was of it at first; None where not recorded.
+        parent_used: for a preparation, how much of its parent it used up. Kept apart from
+            `amount`: a block weighs more than the crumb in it.
+        picture: region of a picture, or picture, that shows the spot.
+    """
 
     kind: ClassVar[str] = "sample"
     sheet: ClassVar[str] = "Samples"
@@ -26,7 +34,29 @@ class Sample(Record):
     )
     question: str | None = column("question", "what it was taken to find out")
     spot: str | None = column("spot", "where exactly, in words or mm")
-    size: Measure | None = column("size", "size or mass with unit", example="0.4 mm")
+    preparation: str | None = column(
+        "kind of preparation",
+        "block, section, slide, extract...; empty: as it was taken",
+        also=("preparation",),
+    )
+    size: Measure | None = column("size", "how large, with unit", example="0.4 mm")
+    amount: Measure | None = column(
+        "amount",
+        "how much was taken or made: mass, volume or length, with unit",
+        also=("mass",),
+        example="2.5 mg",
+    )
+    parent_used: Measure | None = column(
+        "amount of parent used",
+        "for a preparation: how much of the sample it was made from went into it",
+        example="0.5 mg",
+    )
+    picture: Annotated[str | None, Points("spot shown in", ("region", "picture"))] = column(
+        "spot on picture", "number of the region of a picture, or of the picture"
+    )
+    taken_in: Annotated[str | None, Points("taken in", ("happening",))] = column(
+        "in which happening", "number of the happening", also=("taken in",)
+    )
     permission: str | None = column("permission", "who allowed it")
     taken_when: Edtf | None = column("taken when", "date (EDTF)", also=("when",))
     taken_by: str | None = column("by (role)", "role that took it", also=("by",))
@@ -34,6 +64,12 @@ class Sample(Record):
     state: SampleState | None = column("state", "what became of it")
     container: Annotated[str | None, Points("put into", HOLDERS)] = column(
         "container", "where it is kept", also=("box", "place")
+    )
+    retention: str | None = column(
+        "retention rule",
+        "how long it is to be kept, and on whose rule",
+        also=("retention",),
+        example="keep indefinitely",
     )
     review: Edtf | None = column("review when", "when it is to be looked at again")
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(
@@ -54,13 +90,14 @@ class Result(Record):
     meaning: ClassVar[str] = "what one analysis found, or did not find"
 
     number: str = column("number", "your own number for it", needed=True, example="R-07")
-    of: Annotated[str, Points("result of", ("sample", "element", "part"), home=True)] = (
-        column(
-            "sample or element",
-            "number of what was analysed",
-            needed=True,
-            also=("sample", "of"),
-        )
+    of: Annotated[
+        str,
+        Points("result of", ("sample", "element", "part", "batch", "material"), home=True),
+    ] = column(
+        "sample or element",
+        "number of what was analysed or tested; also a batch or material",
+        needed=True,
+        also=("sample", "of"),
     )
     method: str = column("method", "technique", needed=True, example="SEM-EDX")
     found: str = column(
@@ -69,6 +106,11 @@ class Result(Record):
     by: str | None = column("by (role)", "role or laboratory", also=("by", "laboratory"))
     when: Edtf | None = column("when", "date (EDTF)", also=("date",))
     used_up: bool | None = column("used up", "yes where the sample was consumed")
+    amount_used: Measure | None = column(
+        "amount used",
+        "how much of the sample it used up, with unit; '0 mg' where nothing",
+        example="0.2 mg",
+    )
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(
         "report", "number of the source that reports it", also=("source",)
     )
