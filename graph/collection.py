@@ -21,9 +21,9 @@ PICTURES = "pictures"
 DAY_MS = 86_400_000
 KEPT_KINDS = (
     "object", "element", "happening", "part", "sample", "fragment", "container", "place",
-    "move", "sighting", "caution",
+    "move", "sighting", "fate", "caution",
 )  # fmt: skip
-LOOKED_AT = ("looks for", "moves", "warns of", "asks about", "about")
+LOOKED_AT = ("looks for", "moves", "befell", "warns of", "asks about", "about")
 
 
 class Collection:

@@ -12,7 +12,8 @@ from ..record import (
     Status,
 )
 from ..state import State
-from .whereabouts import Whereabouts, gone, whereabouts
+from .stage import gone
+from .whereabouts import Whereabouts, whereabouts
 
 KEPT_THINGS: tuple[type[Record], ...] = (KeptPart, Sample, Fragment, Container)
 """Kinds of things that ought to be somewhere."""
@@ -51,8 +52,8 @@ class Lacking:
 def contents(state: State, holder: str, on: int | None = None) -> tuple[Lying, ...]:
     """Everything that lies in a holder on a day, directly or inside what lies there."""
     found = []
-    for key, record in _things(state):
-        if key == holder or gone(record) is not None:
+    for key, _ in _things(state):
+        if key == holder or gone(state, key, on) is not None:
             continue
         where = whereabouts(state, key, on)
         chain = [spell.holder for spell in where.holders]

@@ -11,15 +11,13 @@ from typing import TypeAlias
 from ..record import (
     INSIDE,
     Edtf,
-    KeptPart,
     Move,
     Record,
-    Sample,
-    SampleState,
     Seen,
     Sighting,
 )
 from ..state import State
+from .stage import gone
 
 MOST_NESTED = 32
 _Known: TypeAlias = "dict[tuple[str, int | None], tuple[Spell, ...]]"
@@ -125,11 +123,12 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
         and one.day is not None
         and one.day == here.day
         and one.holder != here.holder
+        and not _taken_from(state, here, one)
     )
     looks = looks_for(state, thing, on)
     holders = _outwards(state, here, on, {})
-    seen = _last_seen(looks, stays, holders)
-    missed = _not_seen_since(looks, stays)
+    missed = _not_seen_since(state, looks, stays)
+    seen = _last_seen(looks, stays, () if missed else holders)
     return Whereabouts(
         thing,
         holders,
@@ -137,7 +136,7 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
         seen,
         missed,
         tuple(look for look in looks if look.seen is Seen.LISTED),
-        gone(state.held(thing).record),
+        gone(state, thing, on),
         doubles,
     )
 
@@ -184,20 +183,6 @@ def looks_for(state: State, thing: str, on: int | None = None) -> tuple[Look, ..
     )
 
 
-def gone(record: Record) -> str | None:
-    """Why a thing is nowhere any more, in words; None where it ought to be somewhere."""
-    if isinstance(record, KeptPart) and record.discarded:
-        return f"discarded on the authority of {record.discarded}"
-    if isinstance(record, KeptPart) and record.used_up:
-        return f"used up in {record.used_up}"
-    if isinstance(record, Sample) and record.state in (
-        SampleState.CONSUMED,
-        SampleState.DISCARDED,
-    ):
-        return str(record.state)
-    return None
-
-
 def _all_spells(state: State, thing: str) -> list[Spell]:
     stays = []
     for link, says in state.said(thing, INSIDE):
@@ -237,6 +222,12 @@ def _first_put(record: Record) -> tuple[Edtf | None, str | None]:
     return since, by
 
 
+def _taken_from(state: State, here: Spell, before: Spell) -> bool:
+    """Whether the later of two moves of one day says that it took the thing from there."""
+    record = state.held(here.says).record
+    return isinstance(record, Move) and record.origin == before.holder
+
+
 def _confirms(state: State, look: Spell, before: Spell, known: _Known) -> bool:
     """Whether a look names something around the place that is known already."""
     if look.how != "seen" or look.holder == before.holder:
@@ -265,8 +256,7 @@ def _last_seen(
     direct = [look for look in looks if look.seen in (Seen.SEEN, Seen.ELSEWHERE)]
     handled = [_as_look(spell) for spell in stays if spell.how != "seen"]
     own = direct + [one for one in handled if one]
-    missed = _not_seen_since(looks, stays)
-    inferred = [] if missed else _seen_with_holder(holders)
+    inferred = _seen_with_holder(holders)
     return max(
         own + inferred,
         key=lambda look: (_sort_day(look.when.earliest), look.direct),
@@ -302,14 +292,22 @@ def _seen_with_holder(holders: tuple[Spell, ...]) -> list[Look]:
     return found
 
 
-def _not_seen_since(looks: tuple[Look, ...], stays: tuple[Spell, ...]) -> Look | None:
+def _not_seen_since(
+    state: State, looks: tuple[Look, ...], stays: tuple[Spell, ...]
+) -> Look | None:
     """The latest look that did not find the thing, unless it was put or seen later."""
     missed = [look for look in looks if look.seen is Seen.NOT_SEEN]
     if not missed:
         return None
     last = missed[-1]
-    latest = max((_sort_day(spell.day) for spell in stays), default=_sort_day(None))
-    return last if _sort_day(last.when.earliest) >= latest else None
+    latest = max((_moment(state, one.day, one.says) for one in stays), default=None)
+    missed_at = _moment(state, last.when.earliest, last.says)
+    return last if latest is None or missed_at >= latest else None
+
+
+def _moment(state: State, day: int | None, says: str) -> tuple[int, int]:
+    """For sorting: the day, and within a day the order in which things were recorded."""
+    return _sort_day(day), state.held(says).seq
 
 
 def _certainty(here: Spell | None, seen: Look | None, missed: Look | None) -> Certainty:

@@ -7,6 +7,7 @@ from .dating import Edtf, Order, compare
 from .daycount import date_of, day_of, iso, month_length
 from .decision import Decision, Question
 from .element import Element
+from .fate import Became, Fate
 from .happening import Happening
 from .identity import KeyMaker, fold_number, label_code, new_key, read_label_code
 from .kind import KINDS, SHEETS, TYPES
@@ -77,6 +78,7 @@ __all__ = [
     "YARN_SYSTEMS",
     "AgentClass",
     "Batch",
+    "Became",
     "Caution",
     "CautionSort",
     "Choice",
@@ -87,6 +89,7 @@ __all__ = [
     "Edtf",
     "Element",
     "ElementSort",
+    "Fate",
     "Fragment",
     "Hand",
     "Happening",

@@ -4,6 +4,7 @@ from .caution import Caution
 from .claim import Claim
 from .decision import Decision, Question
 from .element import Element
+from .fate import Fate
 from .happening import Happening
 from .material import Batch, Material
 from .museum_object import MuseumObject
@@ -33,6 +34,7 @@ TYPES: tuple[type[Record], ...] = (
     Result,
     Move,
     Sighting,
+    Fate,
     Decision,
     Question,
     Caution,
