@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import Final
 
 from ..errors import BadValue
-from ..record import SYNONYMS, Cord, Edtf, Measure, read_word
+from ..record import SYNONYMS, Cord, Edtf, Feature, Measure, read_word
 from .column import Column
 from .paper import Cell
 
@@ -179,6 +179,10 @@ def _cord(text: str, column: Column) -> Cord:
     return Cord.parse(text)
 
 
+def _feature(text: str, column: Column) -> Feature:
+    return Feature.parse(text)
+
+
 def _word(text: str, column: Column) -> StrEnum:
     if column.words is None:
         raise TypeError(f"{column.field} has no list of words")
@@ -221,4 +225,5 @@ _READERS: Final[dict[str, Callable[[str, Column], object]]] = {
     "date": _date,
     "measure": _measure,
     "cord": _cord,
+    "feature": _feature,
 }

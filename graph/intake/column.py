@@ -10,6 +10,7 @@ from typing import Literal, Union, get_args, get_origin
 from ..record import (
     Cord,
     Edtf,
+    Feature,
     Measure,
     Points,
     Record,
@@ -21,7 +22,15 @@ from ..record import (
 )
 
 Sort = Literal[
-    "text", "whole number", "yes or no", "word", "date", "measure", "cord", "name"
+    "text",
+    "whole number",
+    "yes or no",
+    "word",
+    "date",
+    "measure",
+    "cord",
+    "feature",
+    "name",
 ]
 _SORTS: dict[object, Sort] = {
     str: "text",
@@ -30,6 +39,7 @@ _SORTS: dict[object, Sort] = {
     Edtf: "date",
     Measure: "measure",
     Cord: "cord",
+    Feature: "feature",
 }
 
 

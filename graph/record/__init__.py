@@ -8,6 +8,7 @@ from .daycount import date_of, day_of, iso, month_length
 from .decision import Decision, Question
 from .element import Element
 from .fate import Became, Fate
+from .feature import Feature, FeatureSort, MaterialClass
 from .happening import Happening
 from .identity import KeyMaker, fold_number, label_code, new_key, read_label_code
 from .kind import KINDS, SHEETS, TYPES
@@ -90,6 +91,8 @@ __all__ = [
     "Element",
     "ElementSort",
     "Fate",
+    "Feature",
+    "FeatureSort",
     "Fragment",
     "Hand",
     "Happening",
@@ -100,6 +103,7 @@ __all__ = [
     "Known",
     "Link",
     "Material",
+    "MaterialClass",
     "Measure",
     "Move",
     "MuseumObject",

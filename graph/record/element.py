@@ -6,6 +6,7 @@ from pydantic import model_validator
 
 from .cord import Cord
 from .dating import Edtf
+from .feature import Feature, MaterialClass, twice_named
 from .measure import Measure
 from .record import SOURCE, Points, Record, column
 from .word import AgentClass, ElementSort, Judgement, Status
@@ -76,6 +77,15 @@ class Element(Record):
         example="S(2z)",
         also=("cord", "yarn"),
     )
+    material_class: MaterialClass | None = column(
+        "class of material", "class of stuff, for comparing it with others of its class"
+    )
+    features: tuple[Feature, ...] = column(
+        "features",
+        "what was measured or seen of the stuff: name = value with unit, separated by ;",
+        default=(),
+        example="diameter = 0.4 mm; fibre = flax; lead = not found",
+    )
     looked_for_by: str | None = column(
         "looked for by",
         "for an absence: by what method it was looked for",
@@ -100,4 +110,10 @@ class Element(Record):
                 "an absence needs the method by which it was looked for: "
                 "fill in 'looked for by'"
             )
+        return self
+
+    @model_validator(mode="after")
+    def _features_once(self) -> Self:
+        if twice := twice_named(self.features):
+            raise ValueError(f"the feature '{twice}' stands there twice; keep one of them")
         return self

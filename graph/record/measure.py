@@ -63,6 +63,9 @@ _TABLE: Final = (
     ("number per length", "/in", "1/inch", "perin perinch"),
     ("angle", "°", "degree", "deg degree degrees"),
     ("share", "%", "percent", "percent"),
+    ("share by mass", "wt%", "percent", "wt.% mass%"),
+    ("share by mass", "mg/kg", "milligram/kilogram", ""),
+    ("share by atoms", "at%", "percent", "at.% atom%"),
 )  # fmt: skip
 
 #: Every unit Vestige knows, by its sign: what it measures.

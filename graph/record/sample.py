@@ -1,8 +1,11 @@
 """Samples, what was prepared from them, and what analysis found."""
 
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Self
+
+from pydantic import model_validator
 
 from .dating import Edtf
+from .feature import Feature, twice_named
 from .measure import Measure
 from .part import HOLDERS, inside
 from .record import SOURCE, Link, Points, Record, column
@@ -103,6 +106,12 @@ class Result(Record):
     found: str = column(
         "result", "what was found, or that nothing was", needed=True, also=("found",)
     )
+    features: tuple[Feature, ...] = column(
+        "features",
+        "what was measured, for comparing: name = value with unit, separated by ;",
+        default=(),
+        example="tin = 8.1 wt%; zinc = found; lead < 0.05 wt%",
+    )
     by: str | None = column("by (role)", "role or laboratory", also=("by", "laboratory"))
     when: Edtf | None = column("when", "date (EDTF)", also=("date",))
     used_up: bool | None = column("used up", "yes where the sample was consumed")
@@ -115,6 +124,12 @@ class Result(Record):
         "report", "number of the source that reports it", also=("source",)
     )
     note: str | None = column("note", "anything else")
+
+    @model_validator(mode="after")
+    def _features_once(self) -> Self:
+        if twice := twice_named(self.features):
+            raise ValueError(f"the feature '{twice}' stands there twice; keep one of them")
+        return self
 
     def label(self) -> str:
         """Number, method and result."""
