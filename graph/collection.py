@@ -11,6 +11,7 @@ from types import TracebackType
 from typing import Self
 
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
+from .keeping import Wanted
 from .ledger import Act
 from .record import INSIDE, KINDS, Edtf, KeyMaker, MuseumObject, read_label_code
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
@@ -208,6 +209,42 @@ class Collection:
         keys = sorted({holder, *(edge.src for edge in met)})
         return self._state(self._holding(keys, known), known, reader)
 
+    def home_of(self, key: str, known: int | None = None) -> str:
+        """Key of the object that a thing comes from; its own key where none is recorded."""
+        ways = self.store.walk([key], sorted(HOME_WORDS), "out", known=known)
+        ends = self.store.get(sorted({key, *_ends(ways)}), known)
+        return next((one.key for one in ends if one.kind == MuseumObject.kind), key)
+
+    def recalled(
+        self, name: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> tuple[State, Wanted, str | None]:
+        """What is recalled under a name, and the state of all that it may have touched.
+
+        The third value is the key of the record named, None for a class or mere words.
+        The state is gathered by walks from the material; its size is that of the answer.
+
+        Raises:
+            NotRecorded: where no record bears the name, and none speaks of it.
+        """
+        from .answer.recall_walk import walk_recall
+
+        keys, wanted, named = walk_recall(self.store, name, known)
+        return self._state(self._holding(keys, known), known, reader), wanted, named
+
+    def told_by(
+        self, source: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state of all that rests on a source's word, and of what copies it."""
+        copies = self.store.walk([source], ["copies"], "in", known=known)
+        copied = self.store.walk([source], ["copies"], "out", known=known)
+        keys = sorted({source, *_ends(copies), *_ends(copied)})
+        said = self.store.edges(keys, ["according to", "derived from"], "in", known=known)
+        records = sorted({*keys, *(edge.record for edge in said), *_ends(said)})
+        beyond = self.store.edges(records, None, "out", known=known)
+        return self._state(
+            self.store.get(sorted({*records, *_ends(beyond)}), known), known, reader
+        )
+
     def whole(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """The state of the whole archive; for questions that no object bounds."""
         records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
@@ -273,4 +310,16 @@ def last_day_of(text: str) -> int:
     day = Edtf.parse(text).latest
     if day is None:
         raise BadValue(f"'{text}' has no last day; write a day, a month or a year")
+    return day
+
+
+def first_day_of(text: str) -> int:
+    """The first day of a date, days since 1970-01-01, for "from that date on".
+
+    Raises:
+        BadValue: where it is no date or has no begin.
+    """
+    day = Edtf.parse(text).earliest
+    if day is None:
+        raise BadValue(f"'{text}' has no first day; write a day, a month or a year")
     return day

@@ -8,6 +8,7 @@ from .ask import QUESTIONS
 from .asking import plainly
 from .demo import demo
 from .house import HOUSE
+from .keeping import KEEPING_QUESTIONS
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -21,6 +22,8 @@ SHAPES = {
     "missing": ("whereabouts", "Missing"),
     "cautions": ("caution", "Cautions"),
     "find": ("found", "Found"),
+    "samples": ("sample", "Samples"),
+    "recall": ("recall", "Recall"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
@@ -75,7 +78,7 @@ def shape(question: str) -> None:
     click.echo(json.dumps(answer.model_json_schema(), ensure_ascii=False, indent=2))
 
 
-for command in (demo, *QUESTIONS, *HOUSE, shape, completion):
+for command in (demo, *QUESTIONS, *KEEPING_QUESTIONS, *HOUSE, shape, completion):
     cli.add_command(command)
 
 

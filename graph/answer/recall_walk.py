@@ -1,0 +1,152 @@
+"""From the name of a material to all that it may have touched, by walks in a store.
+
+Walks go from the material outwards, so that their cost follows the size of the answer,
+not that of the archive. What was found is only gathered here; `recall` says what counts.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from ..errors import NotRecorded
+from ..keeping.recall import CONTACT, TAKEN, Wanted
+from ..reasoning.first_use import row_for
+from ..store import Edge, Stated, Store
+
+MOST = 1_000_000
+"""More records of one word than any archive holds: a recall is never cut short."""
+
+
+@dataclass(slots=True)
+class _Names:
+    keys: set[str] = field(default_factory=set)
+    loose: set[str] = field(default_factory=set)
+    words: list[str] = field(default_factory=list)
+
+
+def walk_recall(
+    store: Store, name: str, known: int | None = None
+) -> tuple[list[str], Wanted, str | None]:
+    """Keys that a recall has to look at, what is recalled, and the record named, if any.
+
+    Args:
+        store: the archive.
+        name: number of a material, batch or result; or a material, or a class of product,
+            in words.
+        known: record time as known, milliseconds since 1970; None for now.
+
+    Raises:
+        NotRecorded: where nothing bears the name and no record speaks of it; or where a
+            result is named that is of nothing whose material is recorded.
+    """
+    names = _Names()
+    found = store.named(name, known) or store.get([name], known)
+    named = found[0] if found else None
+    _resolve(store, name, named, names, known)
+    words = tuple(dict.fromkeys(names.words))
+    wanted = Wanted(frozenset(names.keys), frozenset(names.loose), words)
+    keys = _reached(store, wanted, known)
+    if named is None and not keys:
+        told = f"; also looked for: {', '.join(words[1:])}" if words[1:] else ""
+        raise NotRecorded(f"no record is of '{name}' or speaks of it{told}")
+    return keys, wanted, named.key if named else None
+
+
+def _resolve(
+    store: Store, name: str, named: Stated | None, names: _Names, known: int | None
+) -> None:
+    if named is None:
+        names.words += synonyms(name)
+        _materials_called(store, names, known)
+    elif named.kind == "material":
+        _add_material(store, named, names, known)
+    elif named.kind == "batch":
+        names.keys.add(named.key)
+        names.loose.add(str(named.body["material"]))
+    elif named.kind == "result":
+        _resolve_result(store, named, names, known)
+    else:
+        raise NotRecorded(
+            f"{named.label} is a {named.kind}: name a material, a batch, a result, or a "
+            "class of product in words"
+        )
+
+
+def _resolve_result(store: Store, result: Stated, names: _Names, known: int | None) -> None:
+    """What a result is about: a batch or material, or what a sampled element is made of."""
+    [of] = store.get([str(result.body["of"])], known)
+    if of.kind in ("material", "batch"):
+        _resolve(store, of.label, of, names, known)
+        return
+    ways = store.walk([of.key], [*TAKEN], "out", known=known)
+    things = store.get(sorted({of.key, *(edge.dst for edge in ways)}), known)
+    made_of = [one.body.get("material") for one in things if one.kind == "element"]
+    if not any(made_of):
+        raise NotRecorded(
+            f"{result.label}: of what {of.label} is made is not recorded, so nothing can "
+            "be recalled by it; record the material, or name it in words"
+        )
+    for text in made_of:
+        names.words += synonyms(str(text)) if text else []
+    _materials_called(store, names, known)
+
+
+def synonyms(name: str) -> list[str]:
+    """A material word and those that the table of first dates holds to mean the same."""
+    row = row_for(name)
+    return [name, *(word for word in (row.words if row else ()) if word != name)]
+
+
+def _materials_called(store: Store, names: _Names, known: int | None) -> None:
+    """Materials that bear one of the words as a name or class, with all their names."""
+    for word in list(names.words):
+        folded = word.casefold()
+        for one in store.search(word, "material", MOST, known):
+            body = one.body
+            others = body.get("other_names")
+            listed = [
+                body.get("name"),
+                body.get("material_class"),
+                body.get("supplier_name"),
+            ]
+            listed += others if isinstance(others, list) else []
+            if any(folded == str(text).casefold() for text in listed):
+                _add_material(store, one, names, known)
+
+
+def _add_material(store: Store, material: Stated, names: _Names, known: int | None) -> None:
+    body = material.body
+    others = body.get("other_names")
+    called = [str(body["name"]), *(others if isinstance(others, list) else [])]
+    names.words += [word for text in called for word in synonyms(str(text))]
+    if body.get("supplier_name"):
+        names.words.append(str(body["supplier_name"]))
+    batches = store.edges([material.key], ["batch of"], "in", known)
+    names.keys |= {material.key, *(edge.src for edge in batches)}
+
+
+def _reached(store: Store, wanted: Wanted, known: int | None) -> list[str]:
+    """Keys of what speaks of the material, what that concerns, and what that touches."""
+    seeds = sorted(wanted.keys | wanted.loose)
+    linked = store.edges(seeds, None, "in", known)
+    speaking = _keys(linked)
+    for word in wanted.words:
+        speaking |= {one.key for one in store.search(word, None, MOST, known)}
+    if not speaking:
+        return sorted(seeds)
+    aimed = store.edges(sorted(speaking), ["concerns", "happened to", "about", "result of",
+                                           "names"], "out", known)  # fmt: skip
+    touched = speaking | _keys(aimed)
+    near = touched
+    for way in ("out", "in"):
+        words: Sequence[str] = [*CONTACT, "part of"]
+        near = near | _keys(
+            store.edges(sorted(touched), words, "out" if way == "out" else "in", known)
+        )
+    taken = store.walk(sorted(near), [*TAKEN], "in", known=known)
+    around = near | _keys(taken)
+    told = store.edges(sorted(touched), ["concerns", "about"], "in", known)
+    return sorted(around | _keys(told) | set(seeds))
+
+
+def _keys(edges: Iterable[Edge]) -> set[str]:
+    return {key for edge in edges for key in (edge.src, edge.dst, edge.record)}
