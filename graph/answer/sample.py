@@ -194,8 +194,8 @@ def _left(rest: Remainder, one: Sample, used: bool) -> Left:
     if rest.over is not None:
         why = f"the recorded uses come to more than there was ({one.amount})"
     elif rest.left is not None and not used:
-        return Left(reckoned=None, why_not=f"no use of it is recorded (it was {one.amount})",
-                    said=one.left)  # fmt: skip
+        why = f"no use of it is recorded; it was {one.amount}"
+        return Left(reckoned=None, why_not=why, said=one.left)
     return Left(reckoned=_text(rest.left), why_not=why, said=one.left)
 
 

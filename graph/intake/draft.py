@@ -15,6 +15,7 @@ from ..ledger import State
 from ..problem import Place, Problem, Weight
 from ..record import KeyMaker, Record
 from ..store import Store
+from .amount import note_amounts
 from .column import Column, columns_of
 from .loop import note_loops
 from .numbering import Numbering
@@ -97,6 +98,7 @@ def draft(paper: Paper, store: Store | None, keys: KeyMaker) -> Draft:
     who = Resolution(rows, numbering, keys)
     who.resolve()
     note_loops(rows, who)
+    note_amounts(rows, who)
     built = [(row, record) for row in rows if (record := _build(row)) is not None]
     find_unnumbered(built, numbering, keys)
     built = [(row, _again(row, record)) for row, record in built]

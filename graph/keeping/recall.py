@@ -189,9 +189,7 @@ def _lasting(state: State, thing: str, how: str, says: str) -> Touch:
     begun = [one.when.earliest for one in came if one.when]
     days = [day for day in begun if day is not None]
     when = came[0].when if len(came) == 1 else None
-    earliest = (
-        None if not begun or None in begun else min(b for b in begun if b is not None)
-    )
+    earliest = min(days) if days and len(days) == len(begun) else None
     return Touch(
         thing, Reach.DIRECT, how, says, None, when, earliest, _taken_off_by(state, thing)
     )
