@@ -241,9 +241,10 @@ class Collection:
         said = self.store.edges(keys, ["according to", "derived from"], "in", known=known)
         records = sorted({*keys, *(edge.record for edge in said), *_ends(said)})
         beyond = self.store.edges(records, None, "out", known=known)
-        return self._state(
-            self.store.get(sorted({*records, *_ends(beyond)}), known), known, reader
-        )
+        reached = sorted({*records, *_ends(beyond)})
+        warned = self.store.edges(reached, ["warns of"], "in", known=known)
+        every = sorted({*reached, *_ends(warned)})
+        return self._state(self.store.get(every, known), known, reader)
 
     def whole(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """The state of the whole archive; for questions that no object bounds."""

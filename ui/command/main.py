@@ -23,6 +23,11 @@ SHAPES = {
     "cautions": ("caution", "Cautions"),
     "find": ("found", "Found"),
     "samples": ("sample", "Samples"),
+    "custody": ("custody", "Custody"),
+    "depends": ("dependence", "Depends"),
+    "treatment": ("treatment", "Treatments"),
+    "sources": ("source", "Sources"),
+    "due": ("due", "DueOf"),
     "recall": ("recall", "Recall"),
     "report": ("report", "ReportOf"),
 }
