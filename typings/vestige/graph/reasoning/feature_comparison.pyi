@@ -1,0 +1,1 @@
+from graph.reasoning.feature_comparison import *
