@@ -303,8 +303,59 @@ def test_the_sound_examiner_of_moved_parts_is_not_taken_for_a_teller_of_one_stor
 def test_without_what_was_seen_by_then_mass_leaks_into_later_phases() -> None:
     case = refixed_object()
     blind = tuple(one for one in case.claims if one.relation is not Relation.SEEN_BY)
-    leaked = later_by_phase(assess(replace(case, claims=blind)), "tie 0")
+    unwatched = Params(unrecorded=1.0)
+    leaked = later_by_phase(assess(replace(case, claims=blind), unwatched), "tie 0")
     assert sum(leaked[3:]) > 0.3
+
+
+def test_the_present_treatment_brings_only_what_its_records_name() -> None:
+    fill = CaseClaim("o", "look", Relation.LATER_THAN, "fill", other="body")
+    named = CaseClaim("t", "look", Relation.PLACED_IN, "fill", phase="P5")
+    body = Thing("body", PART, core=True)
+    layer = Thing("fill", ThingKind.LAYER)
+    silent = Case(FIVE_PHASES, (body, layer), (CaseSource("look"),), (fill,))
+    beliefs = [
+        float(assess(case).beliefs["fill"].sum(0)[-1])
+        for case in (
+            silent,
+            replace(silent, things=(body, replace(layer, treated=True))),
+            replace(silent, claims=(fill, named)),
+        )
+    ]
+    assert beliefs[0] < beliefs[1] / 4 < beliefs[1] < beliefs[2]
+
+
+def test_many_true_words_of_one_examiner_cost_her_no_trust() -> None:
+    body = Thing("body", PART, core=True)
+    for kept, new in ((10, 1), (30, 3), (30, 10)):
+        parts = [Thing(f"p{n}", PART, touches=("body",)) for n in range(kept + new)]
+        claims = [
+            CaseClaim(f"a{n}", "look", Relation.AS_MADE, f"p{n}", strength="strong")
+            for n in range(kept)
+        ]
+        claims += [
+            CaseClaim(f"r{n}", "look", Relation.REPLACES, f"p{kept + n}", f"p{n}",
+                      strength="strong")
+            for n in range(new)
+        ]  # fmt: skip
+        case = Case(FIVE_PHASES, (body, *parts), (CaseSource("look"),), tuple(claims))
+        view = assess(case).sources[0]
+        assert view.after >= view.before
+        assert view.story_after < 0.02
+
+
+def test_one_strong_word_for_later_stands_among_many_for_as_made() -> None:
+    body = Thing("body", PART, core=True)
+    parts = tuple(Thing(f"p{n}", PART, touches=("body",)) for n in range(11))
+    claims = [
+        CaseClaim(f"a{n}", "look", Relation.AS_MADE, f"p{n}", strength="strong")
+        for n in range(10)
+    ]
+    late = CaseClaim("l", "look", Relation.MADE_IN, "p10", phase="P4", strength="strong")
+    case = Case(FIVE_PHASES, (body, *parts), (CaseSource("look"),), (*claims, late))
+    found = assess(case)
+    assert original(found, "p10") < 0.1
+    assert original(found, "p0") > 0.9
 
 
 def test_the_core_is_the_object_by_definition() -> None:
@@ -376,7 +427,8 @@ def test_a_dealer_who_calls_everything_original_is_seen_through() -> None:
     look = [CaseClaim(f"l{n}", "look", Relation.MADE_IN, f"p{n}", phase="P2",
                       strength="strong") for n in range(4)]  # fmt: skip
     sources = (CaseSource("bill", SourceKind.DEALER), CaseSource("look"))
-    trusted = assess(Case(THREE_PHASES, parts, sources[:1], tuple(bill)))
+    honest = replace(sources[0], one_story=0.0)
+    trusted = assess(Case(THREE_PHASES, parts, (honest,), tuple(bill)))
     doubted = assess(Case(THREE_PHASES, parts, sources, (*bill, *look)))
     bill_view = next(view for view in doubted.sources if view.id == "bill")
     assert bill_view.story == "P1"

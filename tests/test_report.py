@@ -55,7 +55,7 @@ RECORDS: dict[str, tuple[str, dict[str, Any]]] = {
                         "sort": "oral account", "access": "registrar"}),
     "C1": ("claim", {"number": "O-1", "about": "PAINT", "relation": "lies over",
                      "other": "BODY", "strength": "strong", "source": "LOOK"}),
-    "C2": ("claim", {"number": "O-2", "about": "HINGE", "relation": "put in place in",
+    "C2": ("claim", {"number": "O-2", "about": "HINGE", "relation": "made in",
                      "phase": "P2", "strength": "strong", "source": "LOOK",
                      "rival": "an older hinge put back"}),
     "C3": ("claim", {"number": "O-3", "about": "CHEST", "relation": "counted as",

@@ -8,23 +8,33 @@ factor bears the claim's id, so that each of them can be taken out and looked at
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 
+from ..record import Relation
 from .case import Case, CaseClaim
 from .evidence import Evidence, Reading, weigh
 from .factor_graph import FactorGraph
 from .phase_dates import PhaseDates
 from .physics import Physics
-from .premises import Params
+from .premises import ANY_STORY, Params
 from .strength import shifted_ratio
 from .testimony import Heard, Voice, act_voice, hear, voice_of
 
 __all__ = ["AS_GIVEN", "AssessmentModel", "Supposition", "build_model"]
 
 Cells = npt.NDArray[np.float64]
+
+NAMES_PHASE = frozenset(
+    {
+        Relation.AS_MADE,
+        Relation.BELONGS_TO,
+        Relation.MADE_IN,
+        Relation.PLACED_IN,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,8 +213,29 @@ class _Builder:
 
     def _add_claim(self, claim: CaseClaim, voice: Voice, variable: int) -> None:
         evidence = self.evidence[claim.id]
-        table = voice.report(evidence)
+        by_kind = [voice.report(one) for one in self._by_kind(claim, evidence)]
         if claim.id in self.supposition.without:
-            table = np.ones_like(table)
+            by_kind = [np.ones_like(table) for table in by_kind]
         scope = [self.physics.times[reading] for reading in evidence.scope]
-        self.factors[claim.id] = self.graph.add_factor([*scope, variable], table, claim.id)
+        self.factors[claim.id] = self.physics.add([*scope, variable], by_kind, claim.id)
+
+    def _by_kind(self, claim: CaseClaim, evidence: Evidence) -> list[Evidence]:
+        """The claim for each kind of object: how often it would be said for no reason.
+
+        An unsound source errs in part at random, in part as such an object would make
+        one expect: of a nearly intact object few call a part late for no reason. And
+        who examines an object calls original what she found to be so and passes over
+        the rest, so that the many things that she names are no sign of a story: a story
+        competes as a teller who picks what to speak of without regard to the truth.
+        """
+        if claim.relation not in NAMES_PHASE or claim.against:
+            return [evidence]
+        source = next(one for one in self.case.sources if one.id == claim.source)
+        named = 0 if claim.phase is None else self.case.phase_number(claim.phase)
+        follow = self.params.expected_errors
+        found = []
+        for usual in self.physics.usual(evidence.scope[0], named):
+            void = (1 - follow) * evidence.void + follow * usual
+            story = evidence.story if source.kind in ANY_STORY else evidence.story * usual
+            found.append(replace(evidence, void=void, story=story))
+        return found

@@ -74,6 +74,7 @@ class Thing:
         touches: things that it is in contact with.
         prior: probability of having been made in each phase, before any claim; sums to 1.
             None for the default of its kind.
+        treated: True where a record of the present treatment names it.
     """
 
     id: str
@@ -82,6 +83,7 @@ class Thing:
     held_by: tuple[str, ...] = ()
     touches: tuple[str, ...] = ()
     prior: tuple[float, ...] | None = None
+    treated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,6 +139,7 @@ class _Reader:
         self.set_aside: dict[str, str] = {}
         self.sources: dict[str, CaseSource] = {}
         self.elements = dict(state.about(object_key, Element))
+        self.treated = self._treated()
 
     def reading(self) -> CaseReading:
         phases = self._phases()
@@ -164,6 +165,15 @@ class _Reader:
             for key, one in ordered
         )
 
+    def _treated(self) -> frozenset[str]:
+        """Elements that a record of the present treatment names."""
+        phases = {key for key, one in self.state.about(self.object_key, Phase)
+                  if one.span is Span.TREATMENT}  # fmt: skip
+        happenings = (one for _, one in self.state.about(self.object_key, Happening))
+        return frozenset(
+            key for one in happenings if one.phase in phases for key in one.elements
+        )
+
     def _things(self, claims: Mapping[str, CaseClaim]) -> tuple[Thing, ...]:
         known = {key: one for key, one in self.elements.items() if one.sort in KINDS}
         for key, element in self.elements.items():
@@ -187,7 +197,7 @@ class _Reader:
         if not kind.has_making:
             touches, held = tuple(dict.fromkeys((*touches, *held))), ()
         core = bool(element.core) and kind.has_making
-        return Thing(key, kind, core, held, touches)
+        return Thing(key, kind, core, held, touches, treated=key in self.treated)
 
     # ---------------------------------------------------------------- claims
 

@@ -137,7 +137,20 @@ def yes_or_no(question: Question, scope: tuple[Reading, ...], truth: Cells) -> E
     degree = 1 - truth if question.claim.against else truth
     sound = degree * yes + (1 - degree) * no
     void = float(sound.mean())
-    return Evidence(scope, sound, void, np.full(question.phases, void))
+    return Evidence(scope, sound, void, _story_of(scope, sound, void))
+
+
+def _story_of(scope: tuple[Reading, ...], sound: Cells, void: float) -> Cells:
+    """How readily each one-story teller says it: as if all were of the phase of the story.
+
+    Who calls everything as made does not say that one thing replaces another, or that
+    screws are of 1936; whoever says such things tells no such story.
+    """
+    phases = sound.shape[0] - (scope[0].aspect is Aspect.MADE)
+    shift = [int(reading.aspect is Aspect.MADE) for reading in scope]
+    told = [float(sound[tuple(phase + one for one in shift)]) for phase in range(phases)]
+    story: Cells = ON_STORY * np.array(told) + (1 - ON_STORY) * void
+    return story
 
 
 def phase_named(

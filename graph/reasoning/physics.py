@@ -22,7 +22,15 @@ from .evidence import Aspect, Reading
 from .factor_graph import FactorGraph
 from .premises import Params
 from .shared_prior import pull_together, scaled_to_margins
-from .thing_prior import NEVER, intactness, made_prior, moved_later, phase_prior, shares
+from .thing_prior import (
+    NEVER,
+    intactness,
+    made_prior,
+    moved_later,
+    phase_prior,
+    recorded_phases,
+    shares,
+)
 
 __all__ = ["Physics"]
 
@@ -52,6 +60,7 @@ class Physics:
         self.times: dict[Reading, int] = {}
         self.joint: dict[str, int] = {}
         self._held = fixings(case)
+        self._recorded = recorded_phases(case, params)
         self._things = sorted(case.things, key=lambda thing: thing.id)
         self._made_prior: dict[str, Cells] = {}
         self._placed_prior: dict[str, Cells] = {}
@@ -67,13 +76,19 @@ class Physics:
         for one, two in contacts(case):
             self._touch(one, two)
 
-    def _add(self, scope: Sequence[int], by_kind: Sequence[Cells], label: str) -> int:
+    def add(self, scope: Sequence[int], by_kind: Sequence[Cells], label: str) -> int:
         """Add a factor that is given for each kind of object, the more intact first."""
         same = all(np.array_equal(by_kind[0], table) for table in by_kind[1:])
         if self._intact is None or same:
             return self.graph.add_factor(scope, by_kind[0], label)
         table = np.stack(by_kind, axis=-1)
         return self.graph.add_factor([*scope, self._intact], table, label)
+
+    def usual(self, reading: Reading, phase: int) -> list[float]:
+        """For each kind of object, how often a time is of a phase, before any claim."""
+        if reading.aspect is Aspect.MADE:
+            return [float(row[phase + 1]) for row in self._made_prior[reading.thing]]
+        return [float(row[phase]) for row in self._placed_prior[reading.thing]]
 
     # -------------------------------------------------------------- what is shared
 
@@ -117,16 +132,18 @@ class Physics:
             if thing.kind.has_making:
                 made = self.graph.add_variable(f"made: {thing.id}", self.count + 1)
                 self.times[Reading(thing.id, Aspect.MADE)] = made
-                prior = made_prior(thing, self.count, self.params, self.odds, self._kinds)
+                prior = made_prior(
+                    thing, self._recorded[thing.id], self.params, self.odds, self._kinds
+                )
                 self._made_prior[thing.id] = prior
-                self._add([made], list(prior), f"prior:{thing.id}")
+                self.add([made], list(prior), f"prior:{thing.id}")
             placed = self.graph.add_variable(f"placed: {thing.id}", self.count)
             self.times[Reading(thing.id, Aspect.PLACED)] = placed
 
     def _tie(self, thing: Thing) -> None:
         placed = self.times[Reading(thing.id, Aspect.PLACED)]
         if not thing.kind.has_making:
-            prior = phase_prior(thing, self.count, self.params, self.odds)
+            prior = phase_prior(thing, self._recorded[thing.id], self.params, self.odds)
             self.graph.add_factor([placed], prior, f"prior:{thing.id}")
             self._placed_prior[thing.id] = np.tile(prior, (self._kinds, 1))
             return
@@ -136,7 +153,7 @@ class Physics:
         elif self._is_loose(thing):
             self._tie_to_reassembly(thing, made, placed)
         else:
-            table = moved_later(self.params.reuse, self.count)
+            table = moved_later(self.params.reuse, self._recorded[thing.id])
             self._tie_freely(thing, [made, placed], table)
         if thing.core:
             self._fix_core(thing, made, placed)
@@ -153,7 +170,7 @@ class Physics:
         self._placed_prior[thing.id] = shares(self._made_prior[thing.id] @ table)
 
     def _tie_to_reassembly(self, thing: Thing, made: int, placed: int) -> None:
-        alone = moved_later(self.params.stray, self.count)
+        alone = moved_later(self.params.stray, self._recorded[thing.id])
         table = np.stack([alone] * self.count, axis=-1)
         for phase in range(1, self.count):
             joins = np.zeros((self.count + 1, self.count))
@@ -173,7 +190,7 @@ class Physics:
     def _tie_to_fixings(self, thing: Thing, made: int, placed: int) -> None:
         earliest, since = self._earliest(thing)
         own = self._made_prior[thing.id]
-        kept = self._placed_since()
+        kept = self._placed_since(thing)
         tables, priors = [], []
         for prior, fixed in zip(own, since, strict=True):
             goes = scaled_to_margins(self._goes_with(), prior, fixed)
@@ -182,7 +199,7 @@ class Physics:
             tables.append(table)
             priors.append(weight.sum(axis=(0, 2)))
         scope = [made, placed, earliest]
-        self.joint[thing.id] = self._add(scope, tables, f"held:{thing.id}")
+        self.joint[thing.id] = self.add(scope, tables, f"held:{thing.id}")
         self._placed_prior[thing.id] = shares(np.array(priors))
 
     def _earliest(self, thing: Thing) -> tuple[int, Cells]:
@@ -209,9 +226,9 @@ class Physics:
         table: Cells = np.where(made <= fixed, 1.0, self.params.redriven)
         return table
 
-    def _placed_since(self) -> Cells:
+    def _placed_since(self, thing: Thing) -> Cells:
         """P(placed | made, earliest fixing), axes (made, placed, fixing)."""
-        spread = moved_later(self.params.stray, self.count)
+        spread = moved_later(self.params.stray, self._recorded[thing.id])
         table = np.repeat(spread[:, :, None] * (1 - self.params.held), self.count, axis=2)
         for made in range(-1, self.count):
             for fixed in range(self.count):
@@ -228,4 +245,4 @@ class Physics:
                 self._placed_prior[one], self._placed_prior[two], strict=True
             )
         ]
-        self._add(scope, tables, f"contact:{one}:{two}")
+        self.add(scope, tables, f"contact:{one}:{two}")

@@ -1,19 +1,25 @@
 """What is taken of a thing before anybody says anything about it.
 
 Objects differ in how much of them is as made. Whether an object is nearly intact, mixed,
-or nearly all renewed is unknown and shared by all its parts and fixings: without that,
-whoever rightly calls many parts of an intact object original would look like a teller of
-one story. So every prior here is given for each kind of object, and their mean is the
-prior of the thing.
+or nearly all renewed is unknown and may be shared by all its parts and fixings. So every
+prior here is given for each kind of object, and their mean is the prior of the thing.
 """
 
 import numpy as np
 import numpy.typing as npt
 
-from .case import Thing, ThingKind
+from ..record import Span
+from .case import Case, Thing, ThingKind
 from .premises import Params
 
-__all__ = ["intactness", "made_prior", "moved_later", "phase_prior", "shares"]
+__all__ = [
+    "intactness",
+    "made_prior",
+    "moved_later",
+    "phase_prior",
+    "recorded_phases",
+    "shares",
+]
 
 Cells = npt.NDArray[np.float64]
 NEVER = 1e-6
@@ -30,15 +36,37 @@ def intactness(params: Params) -> Cells:
     return np.array([params.extreme, 1 - 2 * params.extreme, params.extreme])
 
 
-def phase_prior(thing: Thing, phases: int, params: Params, odds: float) -> Cells:
+def recorded_phases(case: Case, params: Params) -> dict[str, Cells]:
+    """Per thing a factor on every phase: the present treatment only where it is named.
+
+    What a treatment brings is recorded while it goes on, not inferred years later. A
+    thing is named by a claim that gives that phase, or by a record of the treatment.
+    """
+    present = [phase.span is Span.TREATMENT for phase in case.phases]
+    ids = {phase.id for phase, so in zip(case.phases, present, strict=True) if so}
+    named = {thing.id for thing in case.things if thing.treated}
+    for claim in case.claims:
+        if claim.phase in ids:
+            named |= (
+                {claim.subject} if claim.other is None else {claim.subject, claim.other}
+            )
+    silent = np.where(present, params.unrecorded, 1.0)
+    if all(present):
+        silent = np.ones(len(present))
+    spoken = np.ones(len(present))
+    return {one.id: spoken if one.id in named else silent for one in case.things}
+
+
+def phase_prior(thing: Thing, recorded: Cells, params: Params, odds: float) -> Cells:
     """Probability of every phase, "older" left aside; sums to 1.
 
     Args:
         thing: the thing.
-        phases: number of phases.
+        recorded: factor on every phase, as in `recorded_phases`.
         params: the premises.
         odds: further factor on the odds of the first phase.
     """
+    phases = len(recorded)
     if thing.prior is not None:
         prior = np.array(thing.prior)
     elif thing.kind is ThingKind.PART and phases > 1:
@@ -47,21 +75,25 @@ def phase_prior(thing: Thing, phases: int, params: Params, odds: float) -> Cells
         prior[0] = first
     else:
         prior = np.full(phases, 1 / phases)
+    if thing.prior is None:
+        prior *= recorded
     prior[0] *= odds * params.prior_odds
     return shares(prior)
 
 
-def made_prior(thing: Thing, phases: int, params: Params, odds: float, kinds: int) -> Cells:
+def made_prior(
+    thing: Thing, recorded: Cells, params: Params, odds: float, kinds: int
+) -> Cells:
     """P(made) for each kind of object: rows by intactness, columns older, phase 0...
 
     Args:
         thing: a part or fixing.
-        phases: number of phases.
+        recorded: factor on every phase, as in `recorded_phases`.
         params: the premises.
         odds: further factor on the odds of the first phase.
         kinds: 3 where intactness is reckoned with, as in `intactness`; else 1.
     """
-    later = phase_prior(thing, phases, params, odds)
+    later = phase_prior(thing, recorded, params, odds)
     prior = np.concatenate([[params.older], (1 - params.older) * later])
     rows = np.tile(prior, (kinds, 1))
     first = float(prior[1])
@@ -87,18 +119,23 @@ def _shares_with_mean(mean: float, weights: Cells) -> Cells:
     return share
 
 
-def moved_later(share: float, phases: int) -> Cells:
+def moved_later(share: float, recorded: Cells) -> Cells:
     """P(placed | made): at once, or with *share* in a later phase; shape (K + 1, K).
 
     Material older than the object may come to it in any phase.
+
+    Args:
+        share: how many move.
+        recorded: factor on every phase, as in `recorded_phases`.
     """
+    phases = len(recorded)
     table = np.full((phases + 1, phases), NEVER)
-    table[0] = 1 / phases
+    table[0] = shares(recorded)
     for made in range(phases):
         later = phases - 1 - made
         table[made + 1, made] = 1 - share if later else 1.0
         if later:
-            table[made + 1, made + 1 :] = share / later
+            table[made + 1, made + 1 :] = share * recorded[made + 1 :] / later
     rows: Cells = table / table.sum(1, keepdims=True)
     return rows
 
