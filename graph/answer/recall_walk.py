@@ -48,6 +48,7 @@ def walk_recall(
     if named is None and not keys:
         told = f"; also looked for: {', '.join(words[1:])}" if words[1:] else ""
         raise NotRecorded(f"no record is of '{name}' or speaks of it{told}")
+    keys += [named.key] if named else []
     return keys, wanted, named.key if named else None
 
 

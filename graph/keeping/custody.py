@@ -6,6 +6,7 @@ know: a look that did not find it, a move to nowhere recorded, a begin without a
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ..record import (
     Edtf,
@@ -156,7 +157,6 @@ def _to_nowhere(state: State, thing: str, found: tuple[Spell, ...]) -> list[Lack
 
 def _doubles(state: State, found: tuple[Spell, ...]) -> list[Lack]:
     """Two places of which the dates do not say which came first."""
-    pairs = zip(found, found[1:], strict=False)
     return [
         Lack(
             "overlap",
@@ -165,7 +165,7 @@ def _doubles(state: State, found: tuple[Spell, ...]) -> list[Lack]:
             (one.says, two.says),
             two.since,
         )
-        for one, two in pairs
+        for one, two in pairwise(found)
         if one.day is not None and one.day == two.day and one.holder != two.holder
     ]
 
@@ -179,8 +179,8 @@ def _from_elsewhere(state: State, thing: str, found: tuple[Spell, ...]) -> list[
         ]
         if move.origin and before and before[-1].holder != move.origin:
             text = (
-                f"moved out of {state.number(move.origin)} on {move.when}, while the record "
-                f"has it in {state.number(before[-1].holder)}"
+                f"moved out of {state.number(move.origin)} on {move.when}, while the "
+                f"record has it in {state.number(before[-1].holder)}"
             )
             wrong.append(Lack("overlap", text, (before[-1].says, key), move.when))
     return wrong

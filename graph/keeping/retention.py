@@ -44,7 +44,8 @@ class Block:
     """Something recorded that stands in the way of letting a thing go.
 
     Attributes:
-        sort: "depends on it", "restriction", "hazard", "consent" or "open question".
+        sort: "depends on it", "restriction", "hazard", "consent", "retention" or
+            "open question".
         text: in words.
         says: key of the record that says so; None where something is lacking.
     """
@@ -76,10 +77,10 @@ def due(state: State, day: int) -> tuple[Due, ...]:
 
 def without_date(state: State) -> tuple[str, ...]:
     """Kept parts and samples that are somewhere and bear no review date."""
+    kept = [*state.all_of(KeptPart), *state.all_of(Sample)]
     found = [
         key
-        for kind in (KeptPart, Sample)
-        for key, one in state.all_of(kind)
+        for key, one in kept
         if one.review is None and whereabouts(state, key).gone is None
     ]
     return tuple(sorted(found, key=state.number))
@@ -100,7 +101,7 @@ def blocks(state: State, thing: str) -> tuple[Block, ...]:
     record = state.held(thing).record
     if isinstance(record, KeptPart) and not record.consent:
         found.append(
-            Block("consent", "whose consent it came off with is not recorded", None)
+            Block("consent", "with whose consent it came off is not recorded", None)
         )
     if isinstance(record, Sample) and not record.permission:
         found.append(Block("consent", "who permitted the sampling is not recorded", None))

@@ -131,7 +131,7 @@ def due(asking: Asking, number: str | None, by: str | None) -> None:
 
     from .words_due import due as words
 
-    by = by or datetime.date.today().isoformat()
+    by = by or datetime.datetime.now(datetime.UTC).date().isoformat()
     state = asking.collection.whole(known=asking.known, reader=asking.reader)
     about = asking.find(number) if number else None
     asking.tell(due_of(state, last_day_of(by), by, about), words)

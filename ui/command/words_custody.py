@@ -43,7 +43,8 @@ def _holding(one: "Holding") -> str:
 def _stay(one: "PlaceStay") -> str:
     until = "the last recorded" if one.last else f"until {_when(one.until)}"
     by = f" by {one.by}" if one.by else ""
-    return f"{_when(one.since)}: {one.holder.label}, {one.how}{by}, {until}  [{one.says.label}]"
+    stay = f"{one.holder.label}, {one.how}{by}, {until}"
+    return f"{_when(one.since)}: {stay}  [{one.says.label}]"
 
 
 def _when(date: "Dated | None") -> str:
