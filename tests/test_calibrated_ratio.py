@@ -43,6 +43,13 @@ def test_no_ratio_is_ever_above_its_cap(seed: int, cap: int) -> None:
     assert found.min() >= 1 / 24 * (1 - 1e-12)
 
 
+def test_a_score_beyond_all_that_was_seen_counts_as_the_furthest_seen() -> None:
+    scores, same = pairs(2)
+    model = fit_ratio(scores, same, 1e12)
+    beyond = model.ratios(np.array([[-1e3, 0.0]]))
+    assert beyond == model.ratios(np.array([[scores[:, 0].min(), 0.0]]))
+
+
 def test_ratios_keep_their_promise_where_the_truth_is_known() -> None:
     # Two normals one standard deviation wide and d apart: the true logarithm of the ratio
     # is linear in the score, log LR = -d·x + const (textbook linear discriminant).

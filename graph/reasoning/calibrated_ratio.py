@@ -30,6 +30,8 @@ class RatioModel:
     """A logistic curve on standardised scores.
 
     Attributes:
+        least, most: smallest and largest of each part among the pairs it was fitted to; a
+            score beyond them is taken for the nearest of them.
         centre: mean of each part of the score over the pairs it was fitted to.
         scale: standard deviation of each part; 1 where a part does not vary.
         constant: logarithm of the ratio at the centre.
@@ -38,6 +40,8 @@ class RatioModel:
         lowest: no ratio is below it.
     """
 
+    least: tuple[float, ...]
+    most: tuple[float, ...]
     centre: tuple[float, ...]
     scale: tuple[float, ...]
     constant: float
@@ -51,7 +55,8 @@ class RatioModel:
         Args:
             scores: shape (pairs, parts).
         """
-        parts = (scores - np.array(self.centre)) / np.array(self.scale)
+        seen = np.clip(scores, np.array(self.least), np.array(self.most))
+        parts = (seen - np.array(self.centre)) / np.array(self.scale)
         logs = self.constant + parts @ np.array(self.slopes)
         low, high = math.log(self.lowest), math.log(self.highest)
         held: Cells = np.exp(np.clip(logs, low, high))
@@ -85,6 +90,8 @@ def fit_ratio(
     weights = np.where(same, few / count, few / (len(same) - count))
     found = _logistic(design, same.astype(np.float64), weights)
     return RatioModel(
+        tuple(map(float, scores.min(axis=0))),
+        tuple(map(float, scores.max(axis=0))),
         tuple(map(float, centre)),
         tuple(map(float, scale)),
         float(found[0]),

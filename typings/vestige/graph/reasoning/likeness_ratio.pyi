@@ -1,0 +1,1 @@
+from graph.reasoning.likeness_ratio import *
