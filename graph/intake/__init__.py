@@ -4,6 +4,7 @@ from .cell import clean_text, join_list, split_list
 from .column import Column, columns_of, fold_head, heads_of
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
 from .filled_sheets import write_csv_folder, write_workbook
+from .lawfulness import problems_of, state_with
 from .paper import Paper, Row, SheetRows
 from .reading import read_papers
 from .template import write_template
@@ -25,8 +26,10 @@ __all__ = [
     "join_list",
     "origin",
     "place_of",
+    "problems_of",
     "read_papers",
     "split_list",
+    "state_with",
     "write_csv_folder",
     "write_template",
     "write_workbook",

@@ -17,6 +17,7 @@ from ..record import KeyMaker, Record
 from ..store import Store
 from .amount import note_amounts
 from .column import Column, columns_of
+from .lawfulness import unlawful
 from .loop import note_loops
 from .numbering import Numbering
 from .paper import Paper
@@ -105,6 +106,9 @@ def draft(paper: Paper, store: Store | None, keys: KeyMaker) -> Draft:
     problems = [*paper.problems, *_missing_columns(rows)]
     problems += [one for row in rows for one in row.problems]
     drafted = [_drafted(row, record, numbering) for row, record in built if not row.bad]
+    problems += unlawful(
+        [one for one in drafted if one.replaces is None or one.differences], store
+    )
     return Draft(
         paper.file,
         paper.checksum,

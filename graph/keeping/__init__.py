@@ -1,7 +1,10 @@
 """Where things are: parts that came off, samples, boxes, and who saw them last."""
 
+from .breach import Breach
 from .caution import Carried, came_from, cautions
 from .contents import Lacking, Lying, contents, missing
+from .disposal import Depends, dependents
+from .lawful import breaches
 from .life import Life, lacking, life
 from .recall import Reach, Touch, Wanted, recall
 from .sample import (
@@ -25,8 +28,10 @@ __all__ = [
     "ENDED",
     "LAWFUL",
     "Branch",
+    "Breach",
     "Carried",
     "Certainty",
+    "Depends",
     "Lacking",
     "Life",
     "Look",
@@ -42,10 +47,12 @@ __all__ = [
     "Use",
     "Wanted",
     "Whereabouts",
+    "breaches",
     "by_technique",
     "came_from",
     "cautions",
     "contents",
+    "dependents",
     "gone",
     "lacking",
     "left_of",

@@ -12,7 +12,7 @@ from ..record import Choice, Decision, Edtf, Happening, KeptPart, Picture
 from ..state import State
 from .stage import ENDED, Stage, Step, comes_after, own_end, steps_of
 from .turn import Sort, Turn, turns_of
-from .whereabouts import spells
+from .whereabouts import whereabouts
 
 RESTRICTED: Final = "restricted: ask"
 
@@ -44,7 +44,7 @@ def life(state: State, thing: str, on: int | None = None) -> Life:
     """Where a thing stands in its life on a day, or as last recorded."""
     steps = steps_of(state, thing, on)
     last = steps[-1]
-    placed = bool(spells(state, thing, on))
+    placed = bool(whereabouts(state, thing, on).holders)
     lacks = lacking(state, thing, placed)
     stage = last.stage
     if stage is Stage.KEPT and not placed:

@@ -10,6 +10,7 @@ from typing import Final
 
 from ..record import (
     Became,
+    Container,
     Element,
     Fate,
     KeptPart,
@@ -67,7 +68,7 @@ LAWFUL: Final[dict[Became, frozenset[Stage]]] = {
 """From which stages a turn may be taken (common practice, no source)."""
 
 _AFTER: Final = {
-    Became.REMOVED_AGAIN: Stage.KEPT,
+    Became.REMOVED_AGAIN: Stage.NOT_RECORDED,
     Became.RETURNED: Stage.KEPT,
     Became.MISSING: Stage.MISSING,
 }
@@ -143,20 +144,18 @@ def after_turn(before: Step, turn: Turn) -> Stage | None:
     """The stage after a turn; an unlawful turn leaves the stage as it was."""
     stage = before.stage
     if turn.sort is Sort.BEGINS:
-        return Stage.KEPT
+        return Stage.KEPT if turn.where else Stage.NOT_RECORDED
     if turn.sort is Sort.BECAME:
         lawful = turn.became is not None and is_lawful(stage, turn.became)
         return _stage_of(turn.became) if lawful and turn.became else stage
     if turn.sort is Sort.MOVED:
         settles = stage in (Stage.MISSING, Stage.NOT_RECORDED, Stage.FOUND)
-        return Stage.KEPT if settles else stage
+        return Stage.KEPT if settles and turn.where else stage
     if turn.sort is Sort.SEEN:
         late = stage in ENDED and comes_after(before, turn)
-        return Stage.FOUND if late or stage in _UNSEEN else stage
+        first = stage is Stage.NOT_RECORDED and turn.where is not None
+        return Stage.FOUND if late or first or stage is Stage.MISSING else stage
     return Stage.MISSING if stage in _HERE else stage
-
-
-_UNSEEN: Final = (Stage.MISSING, Stage.NOT_RECORDED)
 
 
 def is_lawful(stage: Stage | None, became: Became) -> bool:
@@ -175,9 +174,9 @@ def first_stage(record: Record) -> Stage | None:
     """Where a thing stands before any turn."""
     if isinstance(record, Element):
         return _STATUS.get(record.status) if record.status else None
-    return (
-        Stage.KEPT if record.kind in ("container", "part", "sample", "fragment") else None
-    )
+    if isinstance(record, Container):
+        return Stage.KEPT if record.inside else Stage.NOT_RECORDED
+    return None
 
 
 def comes_after(before: Step, turn: Turn) -> bool:

@@ -10,7 +10,9 @@ from typing import TypeAlias
 
 from ..record import (
     INSIDE,
+    Became,
     Edtf,
+    Fate,
     Move,
     Record,
     Seen,
@@ -115,7 +117,7 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
         on: day asked about, days since 1970-01-01; None for the latest known.
     """
     stays = spells(state, thing, on)
-    here = stays[-1] if stays else None
+    here = stays[-1] if stays and not _put_back_since(state, stays[-1], thing, on) else None
     doubles = tuple(
         one
         for one in stays[:-1]
@@ -222,6 +224,17 @@ def _first_put(record: Record) -> tuple[Edtf | None, str | None]:
     return since, by
 
 
+def _put_back_since(state: State, last: Spell, thing: str, on: int | None) -> bool:
+    """Whether a thing went back onto its object after its last stay: it left that place."""
+    left = [
+        _moment(state, one.when.earliest, key)
+        for key, one in state.about(thing, Fate, "befell")
+        if one.became is Became.PUT_BACK
+        and (on is None or _sort_day(one.when.earliest) <= on)
+    ]
+    return bool(left) and max(left) > _moment(state, last.day, last.says)
+
+
 def _taken_from(state: State, here: Spell, before: Spell) -> bool:
     """Whether the later of two moves of one day says that it took the thing from there."""
     record = state.held(here.says).record
@@ -300,7 +313,13 @@ def _not_seen_since(
     if not missed:
         return None
     last = missed[-1]
-    latest = max((_moment(state, one.day, one.says) for one in stays), default=None)
+    known = [_moment(state, one.day, one.says) for one in stays]
+    known += [
+        _moment(state, look.when.earliest, look.says)
+        for look in looks
+        if look.seen in (Seen.SEEN, Seen.ELSEWHERE)
+    ]
+    latest = max(known, default=None)
     missed_at = _moment(state, last.when.earliest, last.says)
     return last if latest is None or missed_at >= latest else None
 
