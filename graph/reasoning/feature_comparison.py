@@ -15,7 +15,7 @@ import numpy.typing as npt
 from .likeness import FeatureColumn, FeatureKind, likenesses, pair_scores
 from .specimen import Finding, Specimen
 
-__all__ = ["FeatureRow", "Verdict", "column_of", "rank_alike", "row_of"]
+__all__ = ["FeatureRow", "Verdict", "column_of", "rank_alike", "row_of", "rows_of"]
 
 Cells = npt.NDArray[np.float64]
 Value = Callable[[Finding], float | None]
@@ -131,6 +131,16 @@ def row_of(name: str, one: Specimen, other: Specimen, column: FeatureColumn) -> 
     score = float(scores[0])
     alike = _agree(first, second, score)
     return FeatureRow(name, *said, Verdict.AGREE if alike else Verdict.DIFFER, score)
+
+
+def rows_of(
+    one: Specimen, other: Specimen, population: Sequence[Specimen]
+) -> list[FeatureRow]:
+    """What the two come to in every feature that is recorded of either."""
+    both = {one.key, other.key}
+    known = [one, other, *(member for member in population if member.key not in both)]
+    names = sorted({*one.findings, *other.findings})
+    return [row_of(name, one, other, column_of(name, known)) for name in names]
 
 
 def _uncounted(first: Finding, second: Finding) -> tuple[Verdict, str]:

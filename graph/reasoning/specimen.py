@@ -113,6 +113,8 @@ def specimen_of(state: State, key: str, batch: str | None = None) -> Specimen:
         NotRecorded: it is no element.
     """
     element = state.record(key, Element)
+    if element.name.startswith(CLOSED):
+        return Specimen(key, element.object, class_of(element), batch or key, (), {})
     own = (*element.features, *(_of_twist(element.twist) if element.twist else ()))
     readings = [Reading(key, own)] if own else []
     for result_key, result in _results(state, key):

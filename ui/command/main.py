@@ -9,6 +9,7 @@ from .asking import plainly
 from .demo import demo
 from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
+from .likeness import LIKENESS_QUESTIONS
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -29,6 +30,8 @@ SHAPES = {
     "sources": ("source", "Sources"),
     "due": ("due", "DueOf"),
     "recall": ("recall", "Recall"),
+    "compare": ("likeness", "Comparison"),
+    "alike": ("likeness", "Alike"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
@@ -83,7 +86,15 @@ def shape(question: str) -> None:
     click.echo(json.dumps(answer.model_json_schema(), ensure_ascii=False, indent=2))
 
 
-for command in (demo, *QUESTIONS, *KEEPING_QUESTIONS, *HOUSE, shape, completion):
+for command in (
+    demo,
+    *QUESTIONS,
+    *KEEPING_QUESTIONS,
+    *LIKENESS_QUESTIONS,
+    *HOUSE,
+    shape,
+    completion,
+):
     cli.add_command(command)
 
 
