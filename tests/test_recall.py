@@ -40,7 +40,7 @@ from vestige.graph.state import Held, Reader, State
 
 def element(number: str, **more: object) -> Element:
     said = {"object": "OBJ", "name": number, "sort": ElementSort.PART} | more
-    return Element(number=number, **said)  # type: ignore[arg-type]
+    return Element(number=number, **said)
 
 
 def treated(number: str, when: str | None, *used: str, of: tuple[str, ...]) -> Happening:

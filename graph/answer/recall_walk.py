@@ -12,6 +12,10 @@ from ..keeping.recall import CONTACT, TAKEN, Wanted
 from ..reasoning.first_use import row_for
 from ..store import Edge, Stated, Store
 
+SPEAKS = ("used", "result of", "names", "about", "made of", "same stuff as")
+"""Words of edges by which a record speaks of a material or batch; not those by which a
+batch is of it: a material in daily use has batches without number."""
+
 MOST = 1_000_000
 """More records of one word than any archive holds: a recall is never cut short."""
 
@@ -128,7 +132,7 @@ def _add_material(store: Store, material: Stated, names: _Names, known: int | No
 def _reached(store: Store, wanted: Wanted, known: int | None) -> list[str]:
     """Keys of what speaks of the material, what that concerns, and what that touches."""
     seeds = sorted(wanted.keys | wanted.loose)
-    linked = store.edges(seeds, None, "in", known)
+    linked = store.edges(seeds, list(SPEAKS), "in", known)
     speaking = _keys(linked)
     for word in wanted.words:
         speaking |= {one.key for one in store.search(word, None, MOST, known)}

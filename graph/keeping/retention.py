@@ -77,7 +77,10 @@ def due(state: State, day: int) -> tuple[Due, ...]:
 
 def without_date(state: State) -> tuple[str, ...]:
     """Kept parts and samples that are somewhere and bear no review date."""
-    kept = [*state.all_of(KeptPart), *state.all_of(Sample)]
+    kept: list[tuple[str, KeptPart | Sample]] = [
+        *state.all_of(KeptPart),
+        *state.all_of(Sample),
+    ]
     found = [
         key
         for key, one in kept
