@@ -238,7 +238,9 @@ def element_behind(state: State, key: str) -> str:
         key = record.element
         record = state.held(key).record
     wanted = "name an element, or a sample or kept part of one"
-    raise NotRecorded(f"{state.label(key)} is a {record.kind}: {wanted}")
+    raise NotRecorded(
+        f"{state.label(key)} is no element but of kind {record.kind}: {wanted}"
+    )
 
 
 # ------------------------------------------------------------------ parts of the answer

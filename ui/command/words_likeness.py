@@ -39,12 +39,13 @@ def comparison(answer: "Comparison") -> str:
 def _features(answer: "Comparison") -> list[str]:
     if not answer.features:
         return ["no features recorded of either"]
-    heads = ("feature", answer.one.number, answer.other.number, "comes to")
+    heads = ("feature", answer.one.number, answer.other.number, "nearness", "comes to")
     rows = [
         (
             line.name,
             line.one or NONE,
             line.other or NONE,
+            "" if line.score is None else f"{line.score:.2f}",
             line.verdict + (f": {line.reason}" if line.reason else ""),
         )
         for line in answer.features
