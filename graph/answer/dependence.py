@@ -64,7 +64,7 @@ def depends_of(state: State, key: str) -> Depends:
     """
     record = state.held(key).record
     if not isinstance(record, Element):
-        raise NotRecorded(f"{state.label(key)} is no element but a {record.kind}; name one")
+        raise NotRecorded(f"{state.label(key)} is no element ({record.kind}); name one")
     bound = tuple(
         Bound(
             other=thing(state, one.other),

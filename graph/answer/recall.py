@@ -3,9 +3,9 @@
 from typing import ClassVar
 
 from ..keeping import Touch, Wanted, object_of, recall, whereabouts
-from ..record import Element, KeptPart, Sample
+from ..record import Element, Fragment, KeptPart, Sample
 from ..state import State
-from .answer import NOT_RECORDED, Answer, Plain, Thing, as_known, thing
+from .answer import Answer, Plain, Thing, as_known, thing
 from .caution import warnings
 from .whereabouts import Located, located_of
 
@@ -154,7 +154,9 @@ def _standing(state: State, key: str, located: Located) -> tuple[bool | None, st
         return False, str(record.removed_when) if record.removed_when else None
     if isinstance(record, Sample):
         return False, str(record.taken_when) if record.taken_when else None
-    return (None if located.status == NOT_RECORDED else True), None
+    if isinstance(record, Fragment):
+        return False, None
+    return (True if record.kind == "object" else None), None
 
 
 def _lies_in(state: State, key: str, place: str) -> bool:

@@ -16,6 +16,9 @@ SPEAKS = ("used", "result of", "names", "about", "made of", "same stuff as")
 """Words of edges by which a record speaks of a material or batch; not those by which a
 batch is of it: a material in daily use has batches without number."""
 
+SPOKEN_OF = ("concerns", "happened to", "about", "result of", "names", "warns of")
+"""Words of edges from a record to what it speaks of."""
+
 MOST = 1_000_000
 """More records of one word than any archive holds: a recall is never cut short."""
 
@@ -71,8 +74,8 @@ def _resolve(
         _resolve_result(store, named, names, known)
     else:
         raise NotRecorded(
-            f"{named.label} is a {named.kind}: name a material, a batch, a result, or a "
-            "class of product in words"
+            f"{named.label} is a record of the kind {named.kind}: name a material, a "
+            "batch, a result, or a class of product in words"
         )
 
 
@@ -138,8 +141,7 @@ def _reached(store: Store, wanted: Wanted, known: int | None) -> list[str]:
         speaking |= {one.key for one in store.search(word, None, MOST, known)}
     if not speaking:
         return sorted(seeds)
-    aimed = store.edges(sorted(speaking), ["concerns", "happened to", "about", "result of",
-                                           "names"], "out", known)  # fmt: skip
+    aimed = store.edges(sorted(speaking), list(SPOKEN_OF), "out", known)
     touched = speaking | _keys(aimed)
     near = touched
     for way in ("out", "in"):

@@ -86,7 +86,8 @@ def treatment_of(state: State, key: str) -> Treatments:
     kind = state.held(key).record.kind
     if kind not in ("happening", "object", "element"):
         raise NotRecorded(
-            f"{state.label(key)} is a {kind}: name a happening, an object or an element"
+            f"{state.label(key)} is of the kind {kind}: name a happening, an object or an "
+            "element"
         )
     found = happenings_of(state, key)
     concerned = [one for event in found for one in state.record(event, Happening).elements]

@@ -1,8 +1,9 @@
 """Recall: everything that a material, batch or class of product touched, as recorded.
 
-A thing is touched where it is made of the material, where an analysis found it there, or
-where a happening used it; then what was taken from such a thing; then what is in contact
-with it, and what was taken from that. Words in a name or note are only a mention.
+A thing is touched where it is made of the material, where an analysis found it there or a
+known hazard of it is recorded, or where a happening used it; then what was taken from such
+a thing; then what is in contact with it, and what was taken from that. Words in a name or
+note, and a suspicion, are only a mention.
 
 A recall leaves out only what cannot have been touched in the time asked about: what is
 undated stays in, and so does what was taken off at an unknown time.
@@ -14,12 +15,15 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from ..record import (
+    Caution,
+    CautionSort,
     Claim,
     Edtf,
     Element,
     Happening,
     HappeningSort,
     KeptPart,
+    Known,
     Record,
     Relation,
     Result,
@@ -37,6 +41,11 @@ CONTACT = (
 
 TAKEN = ("taken from", "drawn from", "prepared from")
 """Words of edges from what was taken, or prepared, to what it was taken from."""
+
+SPEAKING = (
+    "element", "part", "sample", "fragment", "claim", "result", "caution", "happening",
+)  # fmt: skip
+"""Kinds of records whose words count as a mention of what they are about."""
 
 ARRIVES = (
     HappeningSort.MAKING, HappeningSort.REPAIR, HappeningSort.MODIFICATION,
@@ -131,6 +140,7 @@ def recall(
 
 def _direct(state: State, wanted: Wanted) -> Iterator[Touch]:
     yield from _used(state, wanted.keys, "")
+    yield from _known_hazards(state, wanted)
     batches = " (the batch is not recorded)"
     yield from (
         one
@@ -257,22 +267,39 @@ def _contacts(state: State, touches: Iterable[Touch]) -> Iterator[Touch]:
                 )
 
 
+def _known_hazards(state: State, wanted: Wanted) -> Iterator[Touch]:
+    """Things on which the material is a known hazard; a suspicion is only a mention."""
+    for key, one in state.all_of(Caution):
+        word = wanted.named_in(one.what)
+        if word and one.sort is CautionSort.HAZARD and one.known is Known.KNOWN:
+            for thing in one.about:
+                yield _lasting(state, thing, f"known hazard recorded: {one.what}", key)
+
+
 def _mentions(state: State, wanted: Wanted) -> Iterator[Touch]:
     for key in state:
         record = state.held(key).record
-        if record.kind not in ("element", "part", "sample", "fragment", "claim", "result"):
+        if record.kind not in SPEAKING:
             continue
-        word = wanted.named_in(record.words())
-        thing = _spoken_of(record, key)
-        if word and thing in state:
+        if word := wanted.named_in(record.words()):
             how = f"{word} is mentioned in the words of {record.label()}"
-            yield Touch(thing, Reach.MENTIONED, how, key)
+            if isinstance(record, Caution):
+                how += f" ({record.known or record.sort})"
+            for thing in _spoken_of(record, key):
+                if thing in state:
+                    yield Touch(thing, Reach.MENTIONED, how, key)
 
 
-def _spoken_of(record: Record, key: str) -> str:
+def _spoken_of(record: Record, key: str) -> tuple[str, ...]:
     if isinstance(record, Claim):
+        return (record.about,)
+    if isinstance(record, Result):
+        return (record.of,)
+    if isinstance(record, Caution):
         return record.about
-    return record.of if isinstance(record, Result) else key
+    if isinstance(record, Happening):
+        return record.elements or (record.object,)
+    return (key,)
 
 
 def _within(touch: Touch, first: int | None, last: int | None) -> bool:

@@ -208,3 +208,14 @@ def test_each_question_answers_as_known_on_a_day(museum: Path, words: list[str])
         ]
         == []
     )
+
+
+def test_arsenic_is_direct_where_known_and_a_mention_where_suspected(
+    museum: Path,
+) -> None:
+    answer = asked(museum, "recall", "arsenic")
+    assert {"SLD-x2", "SLD-x5", "MAP-10"} <= touched(answer, "direct")
+    assert "SLD-x8" not in touched(answer, "direct")  # below the limit of detection
+    assert "b11" in touched(answer, "mentioned only")
+    by_number = {one["thing"]["number"]: one for one in answer["things"]}
+    assert by_number["b11"]["still_there"] is False

@@ -37,9 +37,11 @@ def _touched(one: "Touched") -> list[str]:
         f"  {one.thing.label}  [{one.reach}]",
         f"    {there[one.still_there]}; {one.status}{away}",
     ]
+    said: dict[str, list[str]] = {}
     for reason in one.reasons:
-        when = f", {reason.when}" if reason.when else ""
-        lines.append(f"    because {reason.how}{when}  ({reason.says.number})")
+        how = reason.how + (f", {reason.when}" if reason.when else "")
+        said.setdefault(how, []).append(reason.says.number)
+    lines += [f"    because {how}  ({', '.join(says)})" for how, says in said.items()]
     if not one.located.gone and one.status not in ("discarded", "consumed"):
         lines.append(f"    place {place(one.located.place)}")
         if one.still_there is False:
