@@ -11,9 +11,22 @@ from types import TracebackType
 from typing import Self
 
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
+from .intake import problems_of
 from .keeping import Wanted
 from .ledger import Act
-from .record import INSIDE, KINDS, Edtf, KeyMaker, MuseumObject, read_label_code
+from .ledger import State as Statement
+from .problem import Problem, Weight
+from .record import (
+    INSIDE,
+    KINDS,
+    Edtf,
+    KeyMaker,
+    MuseumObject,
+    Record,
+    looks_like_a_code,
+    read_label_code,
+    swaps_that_fit,
+)
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Receipt, SqliteStore, Stated, Store
 
@@ -22,9 +35,11 @@ PICTURES = "pictures"
 DAY_MS = 86_400_000
 KEPT_KINDS = (
     "object", "element", "happening", "part", "sample", "fragment", "container", "place",
-    "move", "sighting", "fate", "caution",
+    "move", "sighting", "fate", "caution", "decision", "picture",
 )  # fmt: skip
-LOOKED_AT = ("looks for", "moves", "befell", "warns of", "asks about", "about")
+LOOKED_AT = ("looks for", "moves", "befell", "warns of", "asks about", "about", "shows",
+    "decides on",
+)  # fmt: skip
 
 
 class Collection:
@@ -100,6 +115,28 @@ class Collection:
         """Record a batch of acts, all or nothing; `Store.append` says what is refused."""
         return self.store.append(by, acts, batch=batch, origin=origin)
 
+    def act(
+        self, by: str, records: Sequence[Record], *, dry_run: bool = False
+    ) -> tuple[tuple[Problem, ...], Receipt | None]:
+        """Record new records as one act, all or nothing, if they can be so.
+
+        Args:
+            by: role that records.
+            records: in the order of recording.
+            dry_run: True to find the problems and record nothing.
+
+        Returns:
+            Everything that is wrong or doubtful, and the receipt; None where an error
+            stopped it or nothing was to be recorded.
+        """
+        keyed = {self.keys.new(): one for one in records}
+        problems = problems_of(keyed, self.store)
+        stopped = any(one.weight is Weight.ERROR for one in problems)
+        if stopped or dry_run or not keyed:
+            return problems, None
+        acts = [Statement(one.kind, key, one.body()) for key, one in keyed.items()]
+        return problems, self.record(by, acts, origin={"command": "act"})
+
     def find(self, name: str, known: int | None = None) -> str:
         """Key of the one record that people mean by a number, a key or a label's code.
 
@@ -112,6 +149,8 @@ class Collection:
             or self.store.get([name.upper()], known)
             or self.store.named(_as_code(name), known)
         )
+        if not found and looks_like_a_code(name):
+            self._refuse_slip(name)
         if not found:
             raise NotRecorded(
                 f"nothing is recorded under '{name}'{self._nearby(name, known)}"
@@ -120,6 +159,19 @@ class Collection:
             both = ", ".join(f"{one.kind} {one.label}" for one in found)
             raise Refused(f"'{name}' is a number of several records: {both}")
         return found[0].key
+
+    def _refuse_slip(self, code: str) -> None:
+        """Refuse a label code whose check character does not fit, and say what would."""
+        try:
+            read_label_code(code)
+        except BadValue as wrong:
+            meant = [
+                f"with {one} and {other} exchanged it is {fits}, the label of "
+                f"{self.store.named(fits)[0].label}; type it again if that is meant"
+                for fits, one, other in swaps_that_fit(code)
+                if self.store.named(fits)
+            ]
+            raise BadValue("; ".join([str(wrong), *meant])) from None
 
     def _nearby(self, name: str, known: int | None) -> str:
         """What is close to a name, as far as everybody may know of it."""
@@ -205,8 +257,14 @@ class Collection:
         self, holder: str, *, known: int | None = None, reader: Reader = PUBLIC
     ) -> State:
         """The state of everything that ever lay in a holder, and where it is."""
-        met = self.store.walk([holder], [INSIDE], "in", known=known)
-        keys = sorted({holder, *(edge.src for edge in met)})
+        return self.inside_all([holder], known=known, reader=reader)
+
+    def inside_all(
+        self, holders: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The same for several holders, or things that hold nothing."""
+        met = self.store.walk(holders, [INSIDE], "in", known=known)
+        keys = sorted({*holders, *(edge.src for edge in met)})
         return self._state(self._holding(keys, known), known, reader)
 
     def home_of(self, key: str, known: int | None = None) -> str:

@@ -7,6 +7,7 @@ from .disposal import Depends, dependents
 from .lawful import breaches
 from .life import Life, lacking, life
 from .recall import Reach, Touch, Wanted, recall
+from .round import Finding, Outcome, Round, round_of, rounds
 from .sample import (
     Branch,
     Remainder,
@@ -21,6 +22,7 @@ from .sample import (
     uses_of,
 )
 from .stage import ENDED, LAWFUL, Stage, Step, gone, steps_of
+from .task import Task, open_tasks
 from .turn import Sort, Turn, turns_of
 from .whereabouts import Certainty, Look, Spell, Whereabouts, looks_for, spells, whereabouts
 
@@ -32,16 +34,20 @@ __all__ = [
     "Carried",
     "Certainty",
     "Depends",
+    "Finding",
     "Lacking",
     "Life",
     "Look",
     "Lying",
+    "Outcome",
     "Reach",
     "Remainder",
+    "Round",
     "Sort",
     "Spell",
     "Stage",
     "Step",
+    "Task",
     "Touch",
     "Turn",
     "Use",
@@ -60,9 +66,12 @@ __all__ = [
     "looks_for",
     "missing",
     "object_of",
+    "open_tasks",
     "recall",
     "remainder",
     "results_of",
+    "round_of",
+    "rounds",
     "sample_trees",
     "spells",
     "steps_of",

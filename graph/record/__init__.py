@@ -12,6 +12,7 @@ from .feature import Feature, FeatureSort, MaterialClass
 from .happening import Happening
 from .identity import KeyMaker, fold_number, label_code, new_key, read_label_code
 from .kind import KINDS, SHEETS, TYPES
+from .label_slip import looks_like_a_code, swaps_that_fit
 from .material import Batch, Material
 from .measure import UNITS, Measure, read_number, read_unit
 from .museum_object import MuseumObject
@@ -142,6 +143,7 @@ __all__ = [
     "is_list",
     "iso",
     "label_code",
+    "looks_like_a_code",
     "month_length",
     "new_key",
     "pointing_fields",
@@ -151,6 +153,7 @@ __all__ = [
     "read_twist",
     "read_unit",
     "read_word",
+    "swaps_that_fit",
     "tex_of",
     "word_list",
 ]
