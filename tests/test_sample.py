@@ -12,7 +12,17 @@ from vestige.graph.answer.sample import samples_of
 from vestige.graph.collection import Collection
 from vestige.graph.intake import Draft, acts, draft, origin, read_papers
 from vestige.graph.keeping import Use, by_technique, remainder
-from vestige.graph.record import Measure
+from vestige.graph.record import (
+    Caution,
+    CautionSort,
+    Element,
+    ElementSort,
+    Measure,
+    MuseumObject,
+    Record,
+    Sample,
+)
+from vestige.graph.state import Held, Reader, State, open_to
 from vestige.graph.store import SqliteStore
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -106,7 +116,9 @@ def test_a_result_that_used_more_than_was_left_is_refused_with_its_reason(
 
 def test_a_use_is_weighed_against_what_the_archive_records(tmp_path: Path) -> None:
     store = SqliteStore(":memory:")
-    first = workbook(tmp_path / "a.xlsx", sheets([["RES-1", "V-1", "FTIR", "alkyd", "1 mg"]]))
+    first = workbook(
+        tmp_path / "a.xlsx", sheets([["RES-1", "V-1", "FTIR", "alkyd", "1 mg"]])
+    )
     imported(first, store)
     later: Sheets = {"Results": [
         ["number", "sample or element", "method", "result", "amount used"],
@@ -128,7 +140,8 @@ def test_where_the_sample_was_only_about_so_much_it_is_a_doubt(tmp_path: Path) -
 def test_preparations_stand_under_what_they_were_made_of(tmp_path: Path) -> None:
     with Collection.create(tmp_path / "m") as collection:
         path = workbook(
-            tmp_path / "a.xlsx", sheets([["RES-1", "V-1", "FTIR", "no oil found", "0.2 mg"]])
+            tmp_path / "a.xlsx",
+            sheets([["RES-1", "V-1", "FTIR", "no oil found", "0.2 mg"]]),
         )
         found = draft(read_papers(path), collection.store, collection.keys)
         collection.record("registrar", acts(found), origin=origin(found))
@@ -154,3 +167,21 @@ def test_a_technique_is_found_by_all_its_words_in_any_case() -> None:
     assert by_technique("sem edx", "SEM-EDX")
     assert by_technique("light microscopy", "section, light microscopy")
     assert not by_technique("GC-MS", "FTIR")
+
+
+def test_a_closed_sample_is_named_as_restricted_and_not_told() -> None:
+    records: dict[str, Record] = {
+        "OBJ": MuseumObject(number="X.1", name="sledge"),
+        "BAR": Element(number="BAR", object="OBJ", name="bar", sort=ElementSort.PART),
+        "S": Sample(number="S-1", element="BAR", name="the secret grease",
+                    question="secret"),
+        "C": Caution(number="C", about=("S",), sort=CautionSort.RESTRICTION, what="closed",
+                     ask="community liaison", hide=True),
+    }  # fmt: skip
+    held = [Held(key, one) for key, one in records.items()]
+    answer = samples_of(State(open_to(Reader(), held)), "BAR", "FTIR")
+    assert "secret" not in answer.model_dump_json()
+    assert answer.exists is not None
+    assert "S-1 is restricted" in answer.exists.answer
+    opened = samples_of(State(open_to(Reader("community liaison"), held)), "BAR")
+    assert opened.samples[0].question == "secret"

@@ -205,14 +205,15 @@ def _exists(
     every = [*direct, *(one for sample in samples for one in sample.results)]
     results = tuple(one for one in every if by_technique(technique, one.method))
     usable = tuple(one for one in samples if one.unusable is None)
-    closed = [one.method for one in every if one.method.startswith(CLOSED)]
+    closed = [one for one in samples if CLOSED in f"{one.thing.label} {one.note}"]
     parts = []
     if results:
         parts.append(f"a result by {technique} exists")
     if usable:
         parts.append("samples exist of which nothing recorded says that they cannot serve")
     if closed:
-        parts.append(f"some results are closed to you; {closed[0]}")
+        numbers = ", ".join(one.thing.number for one in closed)
+        parts.append(f"the content of {numbers} is restricted")
     answer = "; ".join(parts) or "none recorded"
     return Exists(technique=technique, results=results, samples=usable, answer=answer)
 
