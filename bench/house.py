@@ -1,9 +1,9 @@
-"""How long the daily questions take: start, import, assessment, and where a thing is.
+"""How long the daily questions take: start, import, and where a thing is.
 
 Printed with the machine, and beside a named peer where there is one: openpyxl for reading
-the same workbook, pyAgrum for the marginals of the same factor graph, networkx for the
-same walk on a graph in memory that holds no history. Least of several runs each, on
-whatever else the machine is doing; trust the ratios.
+the same workbook, networkx for the same walk on a graph in memory that holds no history.
+Least of several runs each, on whatever else the machine is doing; trust the ratios. The
+assessment is measured by ``inference.py``.
 
 Run: ``python bench/house.py``.
 """
@@ -16,30 +16,15 @@ import tempfile
 import time
 from collections.abc import Callable
 from functools import partial
-from importlib import import_module
-from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
 
 import networkx as nx
-import numpy as np
 import openpyxl
 
 from vestige.graph.answer.whereabouts import locate
 from vestige.graph.collection import Collection
 from vestige.graph.intake import acts, draft, read_papers, write_workbook
 from vestige.graph.ledger import State as Say
-from vestige.graph.reasoning import (
-    Case,
-    CaseClaim,
-    CasePhase,
-    CaseSource,
-    Thing,
-    ThingKind,
-    assess,
-    build_model,
-    verdicts,
-)
 from vestige.graph.record import (
     Claim,
     Container,
@@ -52,11 +37,9 @@ from vestige.graph.record import (
     Place,
     Record,
     Relation,
-    Span,
     Strength,
 )
 
-PATIENCE = 60  # seconds until a peer is given up
 NODES = 100_000
 
 
@@ -120,97 +103,6 @@ def import_rate(folder: Path, rows: int = 10_000) -> list[tuple[str, str, str]]:
         (f"import of {rows:,} rows", f"{rows / seconds:,.0f} rows/s", "-"),
         ("reading that workbook", f"{read:.0f} ms", f"openpyxl {peer:.0f} ms"),
     ]
-
-
-def case_of(elements: int) -> Case:
-    """An invented object: assemblies of twelve, each held, layered, looked at."""
-    rng = np.random.default_rng(elements)
-    spans = (Span.MAKING, Span.USE, Span.TRADE, Span.MUSEUM)
-    phases = tuple(CasePhase(f"P{n}", str(span), span) for n, span in enumerate(spans))
-    things = [Thing("t0", ThingKind.PART, core=True)]
-    claims = []
-    for one in range(1, elements):
-        parent = f"t{rng.integers(one - one % 12, one)}" if one % 12 else f"t{one - 12}"
-        kind = ThingKind.LAYER if one % 4 == 3 else ThingKind.PART
-        things.append(Thing(f"t{one}", kind, touches=(parent,)))
-        source = f"s{rng.integers(3)}"
-        phase = f"P{rng.integers(4)}"
-        claims.append(
-            CaseClaim(f"b{one}", source, Relation.BELONGS_TO, f"t{one}", phase=phase)
-        )
-        claims.append(
-            CaseClaim(f"o{one}", source, Relation.LATER_THAN, f"t{one}", other=parent)
-        )
-    sources = tuple(CaseSource(f"s{one}") for one in range(3))
-    return Case(phases, tuple(things), sources, tuple(claims))
-
-
-def by_pyagrum(case: Case) -> float:
-    """Seconds that pyAgrum needs for all marginals of the same graph."""
-    pyagrum: Any = import_module("pyagrum")
-    graph = build_model(case).graph
-    start = time.perf_counter()
-    network = pyagrum.BayesNet()
-    for number, states in enumerate(graph.cards):
-        network.add(pyagrum.LabelizedVariable(f"v{number}", "", states))
-        network.cpt(f"v{number}").fillWith(1.0).normalizeAsCPT()
-    for number, (scope, table) in enumerate(zip(graph.scopes, graph.tables, strict=True)):
-        report = f"e{number}"
-        network.add(pyagrum.LabelizedVariable(report, "", 2))
-        for variable in scope:
-            network.addArc(f"v{variable}", report)
-        names = [name for name in network.cpt(report).names if name != report]
-        turn = [scope.index(int(name[1:])) for name in reversed(names)]
-        said = (table / table.max()).transpose(turn)
-        cells = np.stack([1 - said, said], axis=-1)
-        network.cpt(report)[:] = np.ascontiguousarray(cells)
-    engine = pyagrum.LazyPropagation(network)
-    engine.setEvidence({f"e{number}": 1 for number in range(len(graph.tables))})
-    engine.makeInference()
-    for number in range(len(graph.cards)):
-        engine.posterior(f"v{number}")
-    return time.perf_counter() - start
-
-
-def told(work: Callable[[Case], float], case: Case, answer: Any) -> None:
-    """Run a peer and say how long it took, or what it said."""
-    try:
-        answer.put(f"{1000 * work(case):.0f} ms")
-    except Exception as error:  # a peer may fail in ways of its own
-        answer.put(f"failed: {type(error).__name__}")
-
-
-def patiently(work: Callable[[Case], float], case: Case) -> str:
-    """What a peer took, in a process of its own that is ended when patience is."""
-    context = get_context("spawn")
-    answer = context.Queue()
-    process = context.Process(target=told, args=(work, case, answer))
-    process.start()
-    process.join(PATIENCE)
-    if process.is_alive():
-        process.kill()
-        return f"none within {PATIENCE} s"
-    return str(answer.get()) if not answer.empty() else f"died: {process.exitcode}"
-
-
-def whole_answer(case: Case) -> object:
-    """Verdicts with their sensitivity band."""
-    return verdicts(assess(case))
-
-
-def assessment() -> list[tuple[str, str, str]]:
-    """Marginals, and verdicts with their band, at 30 and 300 elements."""
-    found = []
-    for elements in (30, 300):
-        case = case_of(elements)
-        ours = least(partial(assess, case), 3)
-        whole = least(partial(whole_answer, case), 1)
-        peer = patiently(by_pyagrum, case)
-        found += [
-            (f"all marginals, {elements} elements", f"{ours:.0f} ms", f"pyAgrum {peer}"),
-            (f"verdicts with band, {elements} elements", f"{whole:.0f} ms", "-"),
-        ]
-    return found
 
 
 def stored(collection: Collection) -> list[str]:
@@ -278,7 +170,6 @@ def main() -> None:
     rows = start_of_command()
     with tempfile.TemporaryDirectory() as folder:
         rows += import_rate(Path(folder))
-        rows += assessment()
         rows += where_is(Path(folder))
     for what, ours, peer in [("what", "here", "peer"), *rows]:
         print(f"{what:<40} {ours:>14}   {peer}")

@@ -2,8 +2,8 @@
 
 Objects of 30, 300 and 3,000 elements in assemblies of twelve, with three sources that
 speak about the whole of it. Beside each other in one run: this engine (planning counted
-in), pyAgrum's lazy propagation with every factor as an observed child, and, where they
-are installed, opt_einsum (one contraction a marginal) and pgmpy's variable elimination.
+in), pyAgrum's lazy propagation with every factor as an observed child, and, where it
+is installed, opt_einsum (one contraction of all tables for every marginal).
 A peer gets PATIENCE seconds in a process of its own; what it says when it fails is told.
 Agreement is printed too: a fast wrong answer is none.
 
@@ -109,30 +109,9 @@ def by_opt_einsum(graph: FactorGraph) -> Shares:
     return found
 
 
-def by_pgmpy(graph: FactorGraph) -> Shares:
-    """Variable elimination, one query a variable; the answers are normalised here."""
-    models, factors = import_module("pgmpy.models"), import_module("pgmpy.factors.discrete")
-    inference: Any = import_module("pgmpy.inference")
-    network: Any = models.MarkovNetwork() if hasattr(models, "MarkovNetwork") else None
-    network = models.DiscreteMarkovNetwork() if network is None else network
-    network.add_nodes_from(range(len(graph.cards)))
-    for scope, table in zip(graph.scopes, graph.tables, strict=True):
-        pairs = [(a, b) for n, a in enumerate(scope) for b in scope[:n]]
-        network.add_edges_from(pairs)
-        factor: Any = factors.DiscreteFactor
-        network.add_factors(factor(list(scope), table.shape, table / table.max()))
-    engine = inference.VariableElimination(network)
-    found = []
-    for variable in range(len(graph.cards)):
-        shares = engine.query([variable], show_progress=False).values
-        found.append(shares / shares.sum())
-    return found
-
-
 PEERS: dict[str, Callable[[FactorGraph], Shares]] = {
     "pyAgrum": by_pyagrum,
     "opt_einsum": by_opt_einsum,
-    "pgmpy": by_pgmpy,
 }
 
 
