@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from vestige.graph.answer.likeness import METHOD, alike_of, comparison_of
+from vestige.graph.answer.likeness import alike_of, comparison_of
 from vestige.graph.errors import BadValue, NotRecorded
 from vestige.graph.reasoning import case_of, hear
+from vestige.graph.reasoning.specimen import COMPUTED, batches_of
 from vestige.graph.record import KINDS, Relation
 from vestige.graph.state import PUBLIC, Held, Reader, State, open_to
 from vestige.ui.command import cli
@@ -79,7 +80,7 @@ def test_a_ratio_offers_the_row_that_could_be_recorded_and_records_nothing(
     assert found.ratio.stance == "for"
     assert 1 < found.ratio.value <= found.ratio.highest == 80
     assert found.offer is not None
-    assert found.offer["how seen"] == METHOD
+    assert found.offer["how seen"] == COMPUTED
     assert found.offer["strength"] == found.ratio.word != "neutral"
     assert found.recorded == ()
 
@@ -108,6 +109,19 @@ def test_the_offered_row_once_recorded_is_a_claim_of_sameness_and_not_offered_ag
     weighed = {one.id: one for one in hear(case_of(after, "O0").case).counted}
     assert weighed["C-1"].relation is Relation.SAME_STUFF
     assert weighed["C-1"].strength == offer["strength"]
+
+
+@pytest.mark.parametrize(
+    ("method", "stance", "batches"),
+    [("by eye", "for", 1), (COMPUTED, "for", 2), ("by eye", "against", 2)],
+)
+def test_only_what_somebody_saw_makes_a_batch(
+    method: str, stance: str, batches: int
+) -> None:
+    claim = held("claim", "C-1", about="X", relation="same stuff as", other="Y",
+                 strength="moderate", stance=stance, method=method)  # fmt: skip
+    found = batches_of(State([*archive(2), claim]), ["X", "Y"])
+    assert len(set(found.values())) == batches
 
 
 def test_the_assessment_holds_no_likeness_that_nobody_recorded(state: State) -> None:

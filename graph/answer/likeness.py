@@ -16,15 +16,13 @@ from ..reasoning.likeness_ratio import (
     word_of_ratio,
 )
 from ..reasoning.same_batch import SAMENESS
-from ..reasoning.specimen import Specimen, specimen_of, specimens_of
+from ..reasoning.specimen import COMPUTED, Specimen, specimen_of, specimens_of
 from ..reasoning.strength import DEFAULT_SCALE, scale_named
 from ..record import Claim, Element, KeptPart, Relation, Sample, Stance, head_of
 from ..state import State
 from .answer import Answer, Plain, Said, Thing, as_known, said, thing
 from .caution import warnings
 
-METHOD: Final = "computed likeness of recorded features"
-"""What stands under "how seen" in an observation that a computed ratio led to."""
 NEUTRAL: Final = "neutral"
 SHOWN: Final = 12
 """So many of the things most alike are listed."""
@@ -34,6 +32,8 @@ PITFALLS: Final = (
     "Different stuff is not a different event: one hand may take from two batches.",
     "The population is what this archive holds and somebody recorded, not all that was "
     "ever made; stuff of one workshop is more alike than the ratio knows.",
+    "Pairs that were called one stuff by eye are more alike than such pairs at large; "
+    "where the ratio was learnt from them, it says too much.",
     "Ageing, dirt and the place of a measurement change features; so do instruments.",
 )
 
@@ -322,8 +322,8 @@ def _offer(
     recorded: Iterable[str],
 ) -> dict[str, str] | None:
     """The row that one could record; none where it says nothing or is there already."""
-    there = [state.record(key, Claim).method or "" for key in recorded]
-    if ratio is None or ratio.word == NEUTRAL or any(m.startswith(METHOD) for m in there):
+    there = {state.record(key, Claim).method for key in recorded}
+    if ratio is None or ratio.word == NEUTRAL or COMPUTED in there:
         return None
     values = {
         "about": state.number(keys[0]),
@@ -331,7 +331,7 @@ def _offer(
         "other": state.number(keys[1]),
         "strength": ratio.word,
         "stance": ratio.stance,
-        "method": METHOD,
+        "method": COMPUTED,
         "scale": ratio.scale,
         "note": (
             f"likeness {found.similarity:.2f} on {found.counted} features; likelihood "

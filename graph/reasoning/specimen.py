@@ -30,11 +30,14 @@ from ..record import (
 from ..state import State
 from .same_batch import batches
 
-__all__ = ["Finding", "Reading", "Specimen", "batches_of", "class_of", "findings",
-           "specimen_of", "specimens_of"]  # fmt: skip
+__all__ = ["COMPUTED", "Finding", "Reading", "Specimen", "batches_of", "class_of",
+           "findings", "specimen_of", "specimens_of"]  # fmt: skip
 
 CLOSED: Final = "restricted: ask"
 """Beginning of the words that stand for what a reader may not see."""
+COMPUTED: Final = "computed likeness of recorded features"
+"""What stands under "how seen" in an observation that a computed ratio led to; such pairs
+teach no further ratio."""
 _UNIT_OF: Final = {kind: sign for sign, kind in reversed(UNITS.items())}
 
 
@@ -147,7 +150,8 @@ def batches_of(state: State, keys: Iterable[str]) -> dict[str, str]:
     """For every element, the one that stands for its batch.
 
     Of one batch are elements of one object that are part of the same element (the hinges
-    of a set), or that somebody calls the same stuff, hand or match and nobody denies it.
+    of a set), or that somebody calls the same stuff and nobody denies it. Claims that a
+    computed likeness led to do not count here.
     """
     wanted = list(keys)
     inside = set(wanted)
@@ -166,7 +170,7 @@ def batches_of(state: State, keys: Iterable[str]) -> dict[str, str]:
             continue
         if claim.stance is Stance.AGAINST:
             denied.add(pair)
-        elif claim.strength is not Strength.NEUTRAL:
+        elif claim.strength is not Strength.NEUTRAL and claim.method != COMPUTED:
             joined.add(pair)
     kept = sorted(tuple(sorted(pair)) for pair in joined - denied)
     return batches(wanted, [(one, two) for one, two in kept])
