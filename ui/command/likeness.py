@@ -10,7 +10,7 @@ from .asking import Asking, question
 @click.argument("other", metavar="B")
 @question
 def compare(asking: Asking, one: str, other: str) -> None:
-    """Are these two of one stuff? Feature by feature, and how common that likeness is."""
+    """Are these two of one stuff? Feature by feature, and how common that is."""
     from vestige.graph.answer.likeness import comparison_of
 
     from .words_likeness import comparison as words

@@ -1,0 +1,1 @@
+from graph.intake.cell import *
