@@ -245,13 +245,8 @@ class Collection:
         A record whose content is closed to the reader is not found by its words.
         """
         found = self.store.search(words, kind, known=known)
-        keys = [one.key for one in found]
-        warned = self.store.edges(keys, ["warns of"], "in", known=known)
-        warnings = self.store.get(sorted({edge.src for edge in warned}), known)
-        held = self._held([*found, *warnings])
-        hidden = closed_content(held)
-        seen = [key for key in keys if reader.may_read(hidden.get(key))]
-        return State(open_to(reader, held), known), seen
+        held, seen = self._readable(found, known, reader)
+        return State(open_to(reader, held), known), [one.key for one in seen]
 
     def inside_of(
         self, holder: str, *, known: int | None = None, reader: Reader = PUBLIC
@@ -282,11 +277,13 @@ class Collection:
         The state is gathered by walks from the material; its size is that of the answer.
 
         Raises:
-            NotRecorded: where no record bears the name, and none speaks of it.
+            NotRecorded: where a record is named by which nothing can be recalled.
         """
         from .answer.recall_walk import walk_recall
 
-        keys, wanted, named = walk_recall(self.store, name, known)
+        keys, wanted, named = walk_recall(
+            self.store, name, lambda some: self._readable(some, known, reader)[1], known
+        )
         return self._state(self._holding(keys, known), known, reader), wanted, named
 
     def told_by(
@@ -308,6 +305,17 @@ class Collection:
         """The state of the whole archive; for questions that no object bounds."""
         records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
         return self._state(records, known, reader)
+
+    def _readable(
+        self, found: Sequence[Stated], known: int | None, reader: Reader
+    ) -> tuple[list[Held], list[Stated]]:
+        """These records with their cautions; and those whose words the reader may see."""
+        keys = [one.key for one in found]
+        warned = self.store.edges(keys, ["warns of"], "in", known=known)
+        warnings = self.store.get(sorted({edge.src for edge in warned}), known)
+        held = self._held([*found, *warnings])
+        hidden = closed_content(held)
+        return held, [one for one in found if reader.may_read(hidden.get(one.key))]
 
     def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
         """Records that say where things are and what they carry, in six reads."""

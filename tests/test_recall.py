@@ -63,7 +63,7 @@ def world() -> dict[str, Record]:
         "BODY": element("BODY"),
         "FOOT": element("FOOT"),
         "KNOB": element("KNOB", status=Status.KEPT),
-        "HIDDEN": element("HIDDEN", material="test resin"),
+        "HIDDEN": element("HIDDEN", material="test resin", note="ninth knot"),
         "BASE": element("BASE", note="no test resin was seen"),
         "T1": treated("T1", "1990", "OLD", of=("LID",)),
         "T2": treated("T2", "2005", "NEW", of=("FOOT",)),
@@ -74,6 +74,7 @@ def world() -> dict[str, Record]:
         "S2": Sample(number="S2", element="BODY", made_from="S1"),
         "R1": Result(number="R1", of="OLD", method="ageing test", found="yellowed"),
         "R2": Result(number="R2", of="BASE", method="FTIR", found="no test resin"),
+        "R3": Result(number="R3", of="HIDDEN", method="FTIR", found="a resin"),
         "C1": Claim(number="C1", about="BASE", relation=Relation.MADE_OF,
                     value="test resin", strength=Strength.WEAK, stance=Stance.AGAINST),
         "SHUT": Caution(number="SHUT", about=("HIDDEN",), sort=CautionSort.RESTRICTION,
@@ -143,12 +144,24 @@ def test_a_closed_record_is_recalled_for_its_authority_only(chest: Collection) -
     assert "HIDDEN" in reached(asked(chest, "test resin", role="community liaison"))
 
 
-@pytest.mark.parametrize("name", ["X.1", "nothing of the kind"])
-def test_what_is_no_material_is_refused_with_the_reason(
-    chest: Collection, name: str
+def test_no_answer_tells_that_a_closed_record_holds_a_word(chest: Collection) -> None:
+    secret = asked(chest, "ninth knot")
+    nothing = asked(chest, "eighth knot")
+    assert secret.things == nothing.things == ()
+    assert "ninth knot" in str(asked(chest, "ninth knot", role="community liaison").things)
+
+
+def test_a_result_does_not_tell_of_what_a_closed_element_is_made(
+    chest: Collection,
 ) -> None:
-    with pytest.raises(NotRecorded, match=name):
-        asked(chest, name)
+    with pytest.raises(NotRecorded, match="that you may read"):
+        asked(chest, "R3")
+    assert "HIDDEN" in reached(asked(chest, "R3", role="community liaison"))
+
+
+def test_what_is_no_material_is_refused_with_the_reason(chest: Collection) -> None:
+    with pytest.raises(NotRecorded, match=r"X.1 is a record of the kind object"):
+        asked(chest, "X.1")
 
 
 def test_the_two_names_of_one_polymer_are_one() -> None:

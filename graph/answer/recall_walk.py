@@ -4,7 +4,7 @@ Walks go from the material outwards, so that their cost follows the size of the 
 not that of the archive. What was found is only gathered here; `recall` says what counts.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from ..errors import NotRecorded
@@ -23,15 +23,20 @@ MOST = 1_000_000
 """More records of one word than any archive holds: a recall is never cut short."""
 
 
+Readable = Callable[[Sequence[Stated]], list[Stated]]
+"""Leaves of versions of records those whose words the reader may see."""
+
+
 @dataclass(slots=True)
 class _Names:
+    may_read: Readable
     keys: set[str] = field(default_factory=set)
     loose: set[str] = field(default_factory=set)
     words: list[str] = field(default_factory=list)
 
 
 def walk_recall(
-    store: Store, name: str, known: int | None = None
+    store: Store, name: str, may_read: Readable, known: int | None = None
 ) -> tuple[list[str], Wanted, str | None]:
     """Keys that a recall has to look at, what is recalled, and the record named, if any.
 
@@ -39,22 +44,21 @@ def walk_recall(
         store: the archive.
         name: number of a material, batch or result; or a material, or a class of product,
             in words.
+        may_read: leaves of versions those whose words the reader may see; the names of
+            what is closed are not looked for, and so not told.
         known: record time as known, milliseconds since 1970; None for now.
 
     Raises:
-        NotRecorded: where nothing bears the name and no record speaks of it; or where a
-            result is named that is of nothing whose material is recorded.
+        NotRecorded: where a record is named that is no material, batch or result, or a
+            result that is of nothing whose material is recorded.
     """
-    names = _Names()
+    names = _Names(may_read)
     found = store.named(name, known) or store.get([name], known)
     named = found[0] if found else None
     _resolve(store, name, named, names, known)
     words = tuple(dict.fromkeys(names.words))
     wanted = Wanted(frozenset(names.keys), frozenset(names.loose), words)
     keys = _reached(store, wanted, known)
-    if named is None and not keys:
-        told = f"; also looked for: {', '.join(words[1:])}" if words[1:] else ""
-        raise NotRecorded(f"no record is of '{name}' or speaks of it{told}")
     keys += [named.key] if named else []
     return keys, wanted, named.key if named else None
 
@@ -74,7 +78,7 @@ def _resolve(
         _resolve_result(store, named, names, known)
     else:
         raise NotRecorded(
-            f"{named.label} is a record of the kind {named.kind}: name a material, a "
+            f"{name} is a record of the kind {named.kind}: name a material, a "
             "batch, a result, or a class of product in words"
         )
 
@@ -86,12 +90,13 @@ def _resolve_result(store: Store, result: Stated, names: _Names, known: int | No
         _resolve(store, of.label, of, names, known)
         return
     ways = store.walk([of.key], [*TAKEN], "out", known=known)
-    things = store.get(sorted({of.key, *(edge.dst for edge in ways)}), known)
+    around = store.get(sorted({of.key, *(edge.dst for edge in ways)}), known)
+    things = names.may_read(around)
     made_of = [one.body.get("material") for one in things if one.kind == "element"]
     if not any(made_of):
         raise NotRecorded(
-            f"{result.label}: of what {of.label} is made is not recorded, so nothing can "
-            "be recalled by it; record the material, or name it in words"
+            f"{result.body['number']}: no material is recorded, that you may read, of what "
+            "it speaks of; name the material in words"
         )
     for text in made_of:
         names.words += synonyms(str(text)) if text else []
@@ -108,7 +113,7 @@ def _materials_called(store: Store, names: _Names, known: int | None) -> None:
     """Materials that bear one of the words as a name or class, with all their names."""
     for word in list(names.words):
         folded = word.casefold()
-        for one in store.search(word, "material", MOST, known):
+        for one in names.may_read(store.search(word, "material", MOST, known)):
             body = one.body
             others = body.get("other_names")
             listed = [
@@ -122,14 +127,16 @@ def _materials_called(store: Store, names: _Names, known: int | None) -> None:
 
 
 def _add_material(store: Store, material: Stated, names: _Names, known: int | None) -> None:
+    batches = store.edges([material.key], ["batch of"], "in", known)
+    names.keys |= {material.key, *(edge.src for edge in batches)}
+    if not names.may_read([material]):
+        return
     body = material.body
     others = body.get("other_names")
     called = [str(body["name"]), *(others if isinstance(others, list) else [])]
     names.words += [word for text in called for word in synonyms(str(text))]
     if body.get("supplier_name"):
         names.words.append(str(body["supplier_name"]))
-    batches = store.edges([material.key], ["batch of"], "in", known)
-    names.keys |= {material.key, *(edge.src for edge in batches)}
 
 
 def _reached(store: Store, wanted: Wanted, known: int | None) -> list[str]:

@@ -19,7 +19,8 @@ def recall(answer: "Recall") -> str:
                      "what is undated is not left out")  # fmt: skip
     if answer.place:
         lines.append(f"lying in {answer.place.label}")
-    lines.append(f"{len(answer.things)} things recorded")
+    count = len(answer.things)
+    lines.append(f"{count} things recorded" if count else "nothing is recorded of it")
     home = None
     for one in answer.things:
         name = one.object.label if one.object else f"object {NONE}"
