@@ -15,6 +15,7 @@ import numpy.typing as npt
 from .case import Case, CaseClaim, CaseSource
 from .evidence import Evidence, speaks_of_time
 from .premises import ANY_STORY, SOUNDNESS_GRID, USUAL_RELIABILITY, Params
+from .same_batch import repeated_pairs
 from .strength import likelihood_ratio
 
 __all__ = ["Heard", "Voice", "act_voice", "hear", "quadrature", "soundness_of", "voice_of"]
@@ -103,7 +104,11 @@ def hear(case: Case) -> Heard:
         else:
             said.append(claim)
             counted.append(claim)
-    counted.sort(key=lambda one: one.id)
+    implied = repeated_pairs(counted)  # of one batch, more pairs say nothing more
+    repeats.update(implied)
+    counted = sorted(
+        (one for one in counted if one.id not in implied), key=lambda one: one.id
+    )
     return Heard(tuple(counted), repeats, silent)
 
 
