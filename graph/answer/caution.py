@@ -1,8 +1,9 @@
 """May I touch, photograph, show this? Cautions with authority, basis and whom to ask."""
 
+from collections.abc import Iterable
 from typing import ClassVar
 
-from ..keeping import cautions
+from ..keeping import Carried, cautions
 from ..record import Caution, CautionSort
 from ..state import State
 from .answer import Answer, Thing, Warned, as_known, thing
@@ -23,24 +24,29 @@ class Cautions(Answer):
 
 def warnings(state: State, key: str, on: int | None = None) -> tuple[Warned, ...]:
     """The cautions that a thing carries, restrictions first, as answers carry them."""
-    found = []
-    for carried in cautions(state, key, on):
-        one = state.record(carried.caution, Caution)
-        found.append(
-            Warned(
-                number=one.number,
-                sort=str(one.sort),
-                what=one.what,
-                known=str(one.known) if one.known else None,
-                forbids=tuple(str(scope) for scope in one.forbids),
-                basis=one.basis,
-                authority=one.authority,
-                ask=one.ask,
-                review=str(one.review) if one.review else None,
-                how=carried.how,
-                via=thing(state, carried.via),
-            )
-        )
+    return in_order(warned(state, carried) for carried in cautions(state, key, on))
+
+
+def warned(state: State, carried: Carried) -> Warned:
+    """One caution as answers carry it."""
+    one = state.record(carried.caution, Caution)
+    return Warned(
+        number=one.number,
+        sort=str(one.sort),
+        what=one.what,
+        known=str(one.known) if one.known else None,
+        forbids=tuple(str(scope) for scope in one.forbids),
+        basis=one.basis,
+        authority=one.authority,
+        ask=one.ask,
+        review=str(one.review) if one.review else None,
+        how=carried.how,
+        via=thing(state, carried.via),
+    )
+
+
+def in_order(found: Iterable[Warned]) -> tuple[Warned, ...]:
+    """Cautions with the restrictions first, then by number."""
     return tuple(
         sorted(found, key=lambda one: (one.sort != CautionSort.RESTRICTION, one.number))
     )

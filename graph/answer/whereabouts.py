@@ -171,13 +171,13 @@ def located_of(state: State, key: str, on: int | None = None) -> Located:
         thing=thing(state, key),
         came_from=tuple(thing(state, one) for one in came_from(state, key)),
         status=_status(state, key, where),
-        place=tuple(_stay(state, spell) for spell in where.holders),
+        place=tuple(stay_of(state, spell) for spell in where.holders),
         certainty=str(where.certainty),
-        last_seen=_look(state, where.last_seen),
-        not_seen=_look(state, where.not_seen),
+        last_seen=look_of(state, where.last_seen),
+        not_seen=look_of(state, where.not_seen),
         listed=tuple(str(look.when) for look in where.listed),
         gone=where.gone,
-        conflict=tuple(_stay(state, spell) for spell in where.doubles),
+        conflict=tuple(stay_of(state, spell) for spell in where.doubles),
         alarm=where.missing and not _on_object(state, key),
         cautions=warnings(state, key, on),
     )
@@ -202,7 +202,7 @@ def contents_of(
         cautions=warnings(state, key, on),
         about=thing(state, key),
         on=on_text,
-        place=tuple(_stay(state, spell) for spell in whereabouts(state, key, on).holders),
+        place=tuple(stay_of(state, spell) for spell in whereabouts(state, key, on).holders),
         things=inside,
     )
 
@@ -217,8 +217,8 @@ def missing_of(state: State, on: int | None = None, on_text: str | None = None) 
                 thing=thing(state, lack.thing),
                 came_from=tuple(thing(state, one) for one in came_from(state, lack.thing)),
                 reason=lack.reason,
-                last_seen=_look(state, where.last_seen) if where else None,
-                last_place=tuple(_stay(state, one) for one in where.holders)
+                last_seen=look_of(state, where.last_seen) if where else None,
+                last_place=tuple(stay_of(state, one) for one in where.holders)
                 if where
                 else (),
             )
@@ -228,7 +228,8 @@ def missing_of(state: State, on: int | None = None, on_text: str | None = None) 
     )
 
 
-def _stay(state: State, spell: Spell) -> Stay:
+def stay_of(state: State, spell: Spell) -> Stay:
+    """One step of the way outwards."""
     return Stay(
         holder=thing(state, spell.holder),
         since=str(spell.since) if spell.since else None,
@@ -237,7 +238,8 @@ def _stay(state: State, spell: Spell) -> Stay:
     )
 
 
-def _look(state: State, look: Look | None) -> LastSeen | None:
+def look_of(state: State, look: Look | None) -> LastSeen | None:
+    """A look as answers tell it; None where there is none."""
     if look is None:
         return None
     return LastSeen(

@@ -7,6 +7,7 @@ from .filled_sheets import write_csv_folder, write_workbook
 from .lawfulness import problems_of, state_with
 from .paper import Paper, Row, SheetRows
 from .reading import read_papers
+from .round_list import Line, Ticked, read_ids, read_list, write_list
 from .template import write_template
 
 __all__ = [
@@ -14,9 +15,11 @@ __all__ = [
     "Difference",
     "Draft",
     "Drafted",
+    "Line",
     "Paper",
     "Row",
     "SheetRows",
+    "Ticked",
     "acts",
     "clean_text",
     "columns_of",
@@ -27,10 +30,13 @@ __all__ = [
     "origin",
     "place_of",
     "problems_of",
+    "read_ids",
+    "read_list",
     "read_papers",
     "split_list",
     "state_with",
     "write_csv_folder",
+    "write_list",
     "write_template",
     "write_workbook",
 ]

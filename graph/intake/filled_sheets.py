@@ -79,7 +79,7 @@ def write_csv(
     with (folder / f"{kind.sheet}.csv").open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file)
         writer.writerow(heads)
-        writer.writerows([_not_computed(str(cell)) for cell in row] for row in rows)
+        writer.writerows([not_computed(str(cell)) for cell in row] for row in rows)
 
 
 def must_be_new(path: Path) -> None:
@@ -172,6 +172,6 @@ def text_cell(sheet: Any, text: str) -> Any:
     return cell
 
 
-def _not_computed(text: str) -> str:
+def not_computed(text: str) -> str:
     """A text with an apostrophe before it where a spreadsheet would compute it."""
     return f"'{text}" if text.lstrip("'").startswith(COMPUTED) else text

@@ -25,18 +25,20 @@ from .stage import ENDED, LAWFUL, Stage, Step, gone, steps_of
 from .task import Task, open_tasks
 from .turn import Sort, Turn, turns_of
 from .whereabouts import Certainty, Look, Spell, Whereabouts, looks_for, spells, whereabouts
+from .travel import Load, loads
 
 __all__ = [
-    "ENDED",
-    "LAWFUL",
     "Branch",
     "Breach",
     "Carried",
     "Certainty",
     "Depends",
+    "ENDED",
     "Finding",
+    "LAWFUL",
     "Lacking",
     "Life",
+    "Load",
     "Look",
     "Lying",
     "Outcome",
@@ -63,6 +65,7 @@ __all__ = [
     "lacking",
     "left_of",
     "life",
+    "loads",
     "looks_for",
     "missing",
     "object_of",

@@ -1,4 +1,4 @@
-"""What a mistyped label code may have been meant for: two characters that changed places."""
+"""What a mistyped label code may stand for, where two characters changed places."""
 
 from collections.abc import Iterator
 from itertools import combinations

@@ -6,10 +6,13 @@ import click
 
 from .ask import QUESTIONS
 from .asking import plainly
+from .auditing import AUDITING
 from .demo import demo
+from .evidence import EVIDENCE
 from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
 from .likeness import LIKENESS_QUESTIONS
+from .moving import MOVING
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -32,6 +35,12 @@ SHAPES = {
     "recall": ("recall", "Recall"),
     "compare": ("likeness", "Comparison"),
     "alike": ("likeness", "Alike"),
+    "evidence": ("evidence", "EvidenceGuide"),
+    "life": ("life", "LifeOf"),
+    "move": ("acting", "ActOf"),
+    "audit result": ("round", "RoundOf"),
+    "manifest status": ("round", "RoundOf"),
+    "tasks": ("round", "Tasks"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
@@ -89,8 +98,11 @@ def shape(question: str) -> None:
 for command in (
     demo,
     *QUESTIONS,
+    *MOVING,
+    *AUDITING,
     *KEEPING_QUESTIONS,
     *LIKENESS_QUESTIONS,
+    *EVIDENCE,
     *HOUSE,
     shape,
     completion,

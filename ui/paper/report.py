@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from ..drawing import Drawing
 
-__all__ = ["printable", "stretches", "write_pdf"]
+__all__ = ["compiled", "printable", "stretches", "write_pdf"]
 
 HERE = Path(__file__).parent
 PAGE_WIDTH_MM = 174.0
@@ -40,7 +40,7 @@ def write_pdf(report: ReportOf, path: Path, drawings: Mapping[str, Drawing]) -> 
         Refused: where characters have no glyph in any font, naming them.
     """
     data = json.dumps(printable(report, drawings), ensure_ascii=False, sort_keys=True)
-    path.write_bytes(_compiled(data))
+    path.write_bytes(compiled(data))
 
 
 def printable(report: ReportOf, drawings: Mapping[str, Drawing]) -> dict[str, Any]:
@@ -122,7 +122,7 @@ def _window(drawing: Drawing, top: float, bottom: float) -> str:
     return f'{head} viewBox="{box}" {size}>{rest}'
 
 
-def _compiled(data: str) -> bytes:
+def compiled(data: str) -> bytes:
     """The PDF; fonts of the machine are asked only where ours lack a character."""
     import typst
 
