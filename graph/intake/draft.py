@@ -17,6 +17,7 @@ from ..record import KeyMaker, Record
 from ..store import Store
 from .amount import note_amounts
 from .column import Column, columns_of
+from .evidence_asked import ask_derived, fill_strength
 from .lawfulness import unlawful
 from .loop import note_loops
 from .numbering import Numbering
@@ -100,6 +101,8 @@ def draft(paper: Paper, store: Store | None, keys: KeyMaker) -> Draft:
     who.resolve()
     note_loops(rows, who)
     note_amounts(rows, who)
+    fill_strength(rows, who)
+    ask_derived(rows, who)
     built = [(row, record) for row in rows if (record := _build(row)) is not None]
     find_unnumbered(built, numbering, keys)
     built = [(row, _again(row, record)) for row, record in built]

@@ -15,7 +15,7 @@ from .paper import Cell, Grid, NotRead, Row, SheetRows, cell_name, column_letter
 LOOK: Final = 10
 """Rows in which the head is looked for."""
 
-OWN_SHEETS: Final = frozenset({"how to", "lists"})
+OWN_SHEETS: Final = frozenset({"how to", "evidence", "lists"})
 """Sheets of the template that hold no records."""
 
 _NAMED: Final = 3

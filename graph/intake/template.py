@@ -5,7 +5,7 @@ from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any, Final
 
-from ..record import TYPES, Claim, Element, Record
+from ..record import TYPES, Claim, Element, Record, evidence_guide
 from .case_file import read_case_file
 from .column import Column, columns_of
 from .filled_sheets import must_be_new, text_cell, write_csv
@@ -96,6 +96,7 @@ def _write_workbook(path: Path, filled: Mapping[type[Record], SheetRows]) -> Non
     _write_how_to(book.create_sheet("How to"))
     for kind in ORDER:
         _write_sheet(book.create_sheet(kind.sheet), kind, _cells(kind, filled), lists)
+    _write_evidence(book.create_sheet("Evidence"))
     _write_lists(book.create_sheet("Lists"), lists)
     book.save(path)
 
@@ -121,6 +122,26 @@ def _write_how_to(sheet: Any) -> None:
     for kind in TYPES:
         needed = [one.head for one in columns_of(kind).values() if one.needed]
         sheet.append([kind.sheet, kind.meaning, ", ".join(needed)])
+
+
+def _write_evidence(sheet: Any) -> None:
+    """What each kind of evidence says, and how it misleads; read by people only."""
+    from openpyxl.styles import Alignment, Font
+
+    heads = ("kind of evidence", "relation words", "usual strength", "write down",
+             "what else explains it", "pitfalls", "basis")  # fmt: skip
+    for letter, width in zip("ABCDEFG", (30, 28, 14, 44, 44, 50, 30), strict=True):
+        sheet.column_dimensions[letter].width = width
+    sheet.freeze_panes = "B2"
+    sheet.append([_styled(sheet, head, Font(bold=True)) for head in heads])
+    for kind in evidence_guide():
+        words = (*kind.relations, *kind.sources)
+        cells = (kind.name, "; ".join(words), kind.usual.value, kind.asks,
+                 "; ".join(kind.rivals), "; ".join(kind.pitfalls), kind.basis)  # fmt: skip
+        row = [text_cell(sheet, text) for text in cells]
+        for cell in row:
+            cell.alignment = Alignment(wrap_text=True, vertical="top")
+        sheet.append(row)
 
 
 _TABLE: Final = ("sheet", "a row is", "has to be filled in")

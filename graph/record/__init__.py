@@ -7,6 +7,7 @@ from .dating import Edtf, Order, compare
 from .daycount import date_of, day_of, iso, month_length
 from .decision import Decision, Question
 from .element import Element
+from .evidence_guide import EvidenceKind, evidence_guide, guide_for, usual_strength
 from .fate import Became, Fate
 from .feature import Feature, FeatureSort, MaterialClass
 from .happening import Happening
@@ -91,6 +92,7 @@ __all__ = [
     "Edtf",
     "Element",
     "ElementSort",
+    "EvidenceKind",
     "Fate",
     "Feature",
     "FeatureSort",
@@ -137,8 +139,10 @@ __all__ = [
     "compare",
     "date_of",
     "day_of",
+    "evidence_guide",
     "extra_of",
     "fold_number",
+    "guide_for",
     "head_of",
     "is_list",
     "iso",
@@ -155,5 +159,6 @@ __all__ = [
     "read_word",
     "swaps_that_fit",
     "tex_of",
+    "usual_strength",
     "word_list",
 ]
