@@ -4,12 +4,12 @@ Each read takes the day as known and the reader; what the reader may not see is 
 before anything else happens.
 """
 
-import datetime
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from .answer.fragment_walk import suspected, walk_fragment
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
 from .intake import problems_of
 from .keeping import Wanted
@@ -19,7 +19,6 @@ from .problem import Problem, Weight
 from .record import (
     INSIDE,
     KINDS,
-    Edtf,
     KeyMaker,
     MuseumObject,
     Record,
@@ -27,12 +26,21 @@ from .record import (
     read_label_code,
     swaps_that_fit,
 )
+from .record.asked_day import end_of_day, first_day_of, last_day_of
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Receipt, SqliteStore, Stated, Store
 
+__all__ = [
+    "ARCHIVE_FILE",
+    "PICTURES",
+    "Collection",
+    "end_of_day",
+    "first_day_of",
+    "last_day_of",
+]
+
 ARCHIVE_FILE = "archive.sqlite"
 PICTURES = "pictures"
-DAY_MS = 86_400_000
 KEPT_KINDS = (
     "object", "element", "happening", "part", "sample", "fragment", "container", "place",
     "move", "sighting", "fate", "caution", "decision", "picture",
@@ -301,6 +309,14 @@ class Collection:
         every = sorted({*reached, *_ends(warned)})
         return self._state(self.store.get(every, known), known, reader)
 
+    def around_fragment(
+        self, key: str, home: str | None, *, known: int | None, reader: Reader
+    ) -> tuple[State, list[str], tuple[str, ...]]:
+        """The state in which a fragment is matched; for the rest see `walk_fragment`."""
+        elements, besides, cut = walk_fragment(self.store, key, home, known)
+        held = self._holding([*elements, *besides], known)
+        return self._state(held, known, reader), elements, cut
+
     def whole(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """The state of the whole archive; for questions that no object bounds."""
         records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
@@ -318,7 +334,8 @@ class Collection:
         return held, [one for one in found if reader.may_read(hidden.get(one.key))]
 
     def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
-        """Records that say where things are and what they carry, in six reads."""
+        """Records that say where things are and what they carry, in seven reads."""
+        keys = [*keys, *suspected(self.store, keys, known)]
         parents = self.store.walk(
             keys, sorted(HOME_WORDS | {"part of", "prepared from"}), "out", known=known
         )
@@ -353,40 +370,3 @@ def _as_code(text: str) -> str:
     except BadValue:
         return text
     return f"V-{tail[:5]}-{tail[5:]}-{text.strip()[-1].upper()}"
-
-
-def end_of_day(text: str) -> int:
-    """Record time at the end of a day, milliseconds since 1970 UTC.
-
-    Raises:
-        BadValue: where the text is no day.
-    """
-    try:
-        day = datetime.date.fromisoformat(text)
-    except ValueError:
-        raise BadValue(f"'{text}' is no day; write it as 2021-07-01") from None
-    return (day.toordinal() - datetime.date(1970, 1, 1).toordinal() + 1) * DAY_MS - 1
-
-
-def last_day_of(text: str) -> int:
-    """The last day of a date, days since 1970-01-01, for "as it was on".
-
-    Raises:
-        BadValue: where it is no date or has no end.
-    """
-    day = Edtf.parse(text).latest
-    if day is None:
-        raise BadValue(f"'{text}' has no last day; write a day, a month or a year")
-    return day
-
-
-def first_day_of(text: str) -> int:
-    """The first day of a date, days since 1970-01-01, for "from that date on".
-
-    Raises:
-        BadValue: where it is no date or has no begin.
-    """
-    day = Edtf.parse(text).earliest
-    if day is None:
-        raise BadValue(f"'{text}' has no first day; write a day, a month or a year")
-    return day

@@ -4,6 +4,9 @@ from .breach import Breach
 from .caution import Carried, came_from, cautions
 from .contents import Lacking, Lying, contents, missing
 from .disposal import Depends, dependents
+from .fragment import PARENTAGE, Parentage, Standing, parentage, standing, suspects
+from .fragment_match import Candidate, Matched, match
+from .fragment_place import VACANT_WORDS
 from .lawful import breaches
 from .life import Life, lacking, life
 from .recall import Reach, Touch, Wanted, recall
@@ -30,6 +33,7 @@ from .travel import Load, loads
 __all__ = [
     "Branch",
     "Breach",
+    "Candidate",
     "Carried",
     "Certainty",
     "Depends",
@@ -41,18 +45,23 @@ __all__ = [
     "Load",
     "Look",
     "Lying",
+    "Matched",
     "Outcome",
+    "PARENTAGE",
+    "Parentage",
     "Reach",
     "Remainder",
     "Round",
     "Sort",
     "Spell",
     "Stage",
+    "Standing",
     "Step",
     "Task",
     "Touch",
     "Turn",
     "Use",
+    "VACANT_WORDS",
     "Wanted",
     "Whereabouts",
     "breaches",
@@ -67,9 +76,11 @@ __all__ = [
     "life",
     "loads",
     "looks_for",
+    "match",
     "missing",
     "object_of",
     "open_tasks",
+    "parentage",
     "recall",
     "remainder",
     "results_of",
@@ -77,7 +88,9 @@ __all__ = [
     "rounds",
     "sample_trees",
     "spells",
+    "standing",
     "steps_of",
+    "suspects",
     "turns_of",
     "unusable",
     "uses_of",

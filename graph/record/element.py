@@ -60,6 +60,12 @@ class Element(Record):
     size: Measure | None = column(
         "size", "size with its unit", example="560 mm", also=("dimensions", "measurements")
     )
+    thickness: Measure | None = column(
+        "thickness", "with its unit; of a loss: of the wall around it", example="2.4 mm"
+    )
+    curvature: Measure | None = column(
+        "radius of curvature", "radius of its curve, with unit", example="130 mm"
+    )
     where: str | None = column("where on the object", "in words", also=("position",))
     held_by: Annotated[tuple[str, ...], Points("held by", ELEMENT)] = column(
         "held by",

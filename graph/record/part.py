@@ -79,7 +79,14 @@ class Fragment(Record):
     material: str | None = column("material", "what it is made of")
     size: Measure | None = column("size", "length and width with unit", example="17 x 9 mm")
     thickness: Measure | None = column("thickness", "with unit", example="2.4 mm")
+    weight: Measure | None = column("weight", "with unit", example="1.2 g")
+    curvature: Measure | None = column(
+        "radius of curvature", "radius of its curve, with unit", example="130 mm"
+    )
     colour: str | None = column("colour", "in words")
+    marks: str | None = column(
+        "marks", "pattern, print, thread, tool marks, in words", also=("pattern",)
+    )
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(
         "source", "number of the source that says so"
     )

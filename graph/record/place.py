@@ -3,6 +3,7 @@
 from typing import Annotated, ClassVar
 
 from .dating import Edtf
+from .measure import Measure
 from .part import HOLDERS, inside
 from .record import SOURCE, Link, Points, Record, column
 from .word import Seen
@@ -56,6 +57,9 @@ class Container(Record):
         "inside", "container or place that it was first put into", also=("place",)
     )
     since: Edtf | None = column("since", "since when it lies there (EDTF)", also=("when",))
+    size: Measure | None = column(
+        "inside size", "with unit", example="400 x 300 x 120 mm", also=("size",)
+    )
     requires: str | None = column("requires", "orientation, neighbours, climate")
     note: str | None = column("note", "anything else")
 
