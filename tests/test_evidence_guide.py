@@ -79,7 +79,7 @@ def test_a_second_hand_source_is_asked_once_what_it_repeats(tmp_path: Path) -> N
     sheets = set_cell(good(), "Sources", 2, "first or second hand", "second-hand")
     [query] = queries(workbook(tmp_path / "a.xlsx", sheets), "derived from?")
     assert "S-1" in query.wrong
-    assert "2 observations" in query.wrong
+    assert "observations: 2" in query.wrong
 
 
 def test_a_source_that_names_what_it_copies_is_not_asked(tmp_path: Path) -> None:

@@ -66,7 +66,7 @@ def ask_derived(rows: Sequence[SheetRow], who: Resolution) -> None:
             row.doubt(
                 "copies",
                 "derived from?",
-                f"{row.number} speaks at second hand in {len(bare)} observations, and "
+                f"{row.number} speaks at second hand (observations: {len(bare)}), and "
                 "nothing says what it repeats.",
                 "Name the sources that it copies in 'copies', or the observation repeated "
                 "in 'derived from'; a copy that is not known as one counts twice.",
