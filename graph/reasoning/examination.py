@@ -1,33 +1,45 @@
 """Standard examinations: what each could tell, and what it costs the object.
 
-How often an examination comes to a result, and how often that result is right, is common
-practice without a source: rough, alike for all objects, and shown with every use. The
-list ranks what could be known; it recommends nothing.
+The list itself is data: ``examination.toml``. How often an examination comes to a result,
+and how often that result is right, is common practice without a source: rough, alike for
+all objects, and shown with every use. The list ranks what could be known; it recommends
+nothing.
 """
 
-from collections.abc import Sequence
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from importlib.resources import files
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from ..errors import BadValue
+from ..record import Scope
 from .case import ThingKind
 from .evidence import OLDER, Aspect
 
-__all__ = ["STANDARD_EXAMINATIONS", "Examination", "Touch"]
+__all__ = ["STANDARD_EXAMINATIONS", "Examination", "Touch", "read_examinations"]
 
 Cells = npt.NDArray[np.float64]
-PART, FIXING, LAYER = ThingKind.PART, ThingKind.FIXING, ThingKind.LAYER
-FEATURE = ThingKind.FEATURE
 
 
 class Touch(StrEnum):
     """What an examination costs the object, the least first."""
 
     NONE = "does not touch it"
+    TOUCH = "touches it"
     SAMPLE = "takes a small sample"
     CONSUMES = "uses a sample up"
+    APART = "parts have to be taken apart"
+
+    @property
+    def takes_sample(self) -> bool:
+        """Whether an existing sample could spare the object."""
+        return self in (Touch.SAMPLE, Touch.CONSUMES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +54,11 @@ class Examination:
             what has one time only, both are that time.
         result: how often it comes to a result at all, in (0, 1].
         right: how often a result names the true phase, in (0, 1].
+        tells: what it could tell, in words.
+        needs: what a restriction would have to allow.
+        synonyms: how its method is named in results.
+        excludes: words that make a method another one, e.g. fluorescence beside X-ray.
+        basis: where the row comes from.
     """
 
     name: str
@@ -50,6 +67,11 @@ class Examination:
     aspect: Aspect
     result: float
     right: float
+    tells: str = ""
+    needs: tuple[Scope, ...] = ()
+    synonyms: tuple[str, ...] = ()
+    excludes: tuple[str, ...] = ()
+    basis: str = "common practice, no source"
 
     def outcomes(self, phases: int, with_older: bool) -> Cells:
         """P(outcome | state): one row per phase named and one for "no result".
@@ -68,78 +90,63 @@ class Examination:
         columns: Cells = table / table.sum(axis=0)
         return columns
 
+    def is_method(self, method: str) -> bool:
+        """Whether a method, as a result names it, is this examination.
 
-STANDARD_EXAMINATIONS: Sequence[Examination] = (
-    Examination(
-        "raking light and magnification: order, tool marks, wear",
-        Touch.NONE,
-        (PART, FIXING, LAYER, FEATURE),
-        Aspect.PLACED,
-        result=0.5,
-        right=0.8,
-    ),
-    Examination(
-        "ultraviolet light: coatings, retouching, repairs",
-        Touch.NONE,
-        (LAYER,),
-        Aspect.PLACED,
-        result=0.4,
-        right=0.75,
-    ),
-    Examination(
-        "X-radiography: holes, shanks and joins",
-        Touch.NONE,
-        (PART, FIXING, FEATURE),
-        Aspect.PLACED,
-        result=0.6,
-        right=0.85,
-    ),
-    Examination(
-        "elements by X-ray fluorescence: first use of pigments and alloys",
-        Touch.NONE,
-        (PART, FIXING, LAYER),
-        Aspect.MADE,
-        result=0.4,
-        right=0.8,
-    ),
-    Examination(
-        "search of day-books, inventories and old photographs",
-        Touch.NONE,
-        (PART, FIXING, LAYER, FEATURE, ThingKind.HAPPENING),
-        Aspect.PLACED,
-        result=0.3,
-        right=0.8,
-    ),
-    Examination(
-        "cross-section: order of layers",
-        Touch.SAMPLE,
-        (LAYER,),
-        Aspect.PLACED,
-        result=0.8,
-        right=0.85,
-    ),
-    Examination(
-        "binder or fibre identified: first use of materials",
-        Touch.SAMPLE,
-        (PART, FIXING, LAYER),
-        Aspect.MADE,
-        result=0.6,
-        right=0.8,
-    ),
-    Examination(
-        "tree rings",
-        Touch.SAMPLE,
-        (PART,),
-        Aspect.MADE,
-        result=0.4,
-        right=0.95,
-    ),
-    Examination(
-        "radiocarbon",
-        Touch.CONSUMES,
-        (PART, FIXING),
-        Aspect.MADE,
-        result=0.5,
-        right=0.7,
-    ),
+        >>> section = next(e for e in STANDARD_EXAMINATIONS if e.name == "cross-section")
+        >>> section.is_method("section, light microscopy"), section.is_method("XRF")
+        (True, False)
+        """
+        said = frozenset(_words(method))
+        if any(said >= frozenset(_words(one)) for one in self.excludes):
+            return False
+        return any(said >= frozenset(_words(one)) for one in (*self.synonyms, self.name))
+
+
+def _words(text: str) -> list[str]:
+    """Words of a method: hyphens stay, so that SEM-EDX is also SEM and EDX."""
+    whole = re.findall(r"[\w-]+", text.casefold())
+    return [*whole, *(part for word in whole for part in word.split("-"))]
+
+
+def read_examinations(text: str) -> tuple[Examination, ...]:
+    """Read a list of examinations, as TOML.
+
+    Raises:
+        BadValue: a row that lacks something, or holds a word or number that cannot be.
+    """
+    rows = tomllib.loads(text).get("examination", [])
+    found = tuple(_row(row) for row in rows)
+    names = [one.name for one in found]
+    for name in names:
+        if names.count(name) > 1:
+            raise BadValue(f"two examinations are called {name!r}; names are unique")
+    return found
+
+
+def _row(row: Mapping[str, Any]) -> Examination:
+    name = row.get("name", "without a name")
+    try:
+        one = Examination(
+            row["name"],
+            Touch[row["touch"].upper()],
+            tuple(ThingKind(kind) for kind in row["kinds"]),
+            Aspect(row["aspect"]),
+            float(row["result"]),
+            float(row["right"]),
+            row["tells"],
+            tuple(Scope(scope) for scope in row["needs"]),
+            tuple(row["synonyms"]),
+            tuple(row.get("excludes", ())),
+            row["basis"],
+        )
+    except (KeyError, ValueError) as wrong:
+        raise BadValue(f"examination {name!r} cannot be read: {wrong}") from None
+    if not (0 < one.result <= 1 and 0 < one.right <= 1):
+        raise BadValue(f"examination {name!r}: result and right are shares in (0, 1]")
+    return one
+
+
+STANDARD_EXAMINATIONS: Sequence[Examination] = read_examinations(
+    files(__package__).joinpath("examination.toml").read_text(encoding="utf-8")
 )
