@@ -13,7 +13,16 @@ import numpy.typing as npt
 
 from .case import Case, ThingKind
 
-__all__ = ["Account", "Grade", "VerdictWord", "accounts", "grade_of", "least_of", "said"]
+__all__ = [
+    "Account",
+    "Grade",
+    "VerdictWord",
+    "accounts",
+    "grade_of",
+    "least_of",
+    "said",
+    "states_apart",
+]
 
 Cells = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
@@ -116,6 +125,28 @@ def accounts(case: Case) -> tuple[Account, ...]:
     if count > 2:
         add(VerdictWord.LATER, names[1:], (made != 0) & (placed > 0), 2)
     return tuple(found)
+
+
+def states_apart(case: Case, kind: ThingKind) -> list[Mask]:
+    """Sets of states that no account divides, together all that a kind of thing can be."""
+    every = accounts(case)
+    narrow = [one.states for one in every if one.breadth == 0]
+    apart: list[Mask] = []
+    for account in every:
+        if account.breadth != 1:
+            continue
+        rest = account.states.copy()
+        for states in narrow:
+            if (rest & states).any():
+                apart.append(rest & states)
+                rest &= ~states
+        apart.append(rest)
+    if kind.has_making:
+        return apart
+    count = len(case.phases)
+    when = np.zeros((count + 1, count), dtype=bool)
+    when[np.arange(1, count + 1), np.arange(count)] = True
+    return [one & when for one in apart if (one & when).any()]
 
 
 def said(word: VerdictWord, phases: Sequence[str], case: Case, kind: ThingKind) -> str:

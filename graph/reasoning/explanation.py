@@ -17,9 +17,10 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of
-from .assessment import SIMPLER, Assessment, beliefs_under, cheapest_plan
-from .assessment_model import AssessmentModel, Supposition, build_model
+from ..errors import Refused
+from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of, states_apart
+from .assessment import Assessment, beliefs_under, cheapest_plan
+from .assessment_model import AssessmentModel, Supposition
 from .evidence import Aspect, Reading
 from .examination import STANDARD_EXAMINATIONS, Examination, Touch
 from .factor_graph import FactorGraph
@@ -35,6 +36,10 @@ SEARCHED = 8
 """Claims among which the shortest sufficient set is searched exhaustively."""
 SLIGHT = 0.02
 """Weights nearer to 0 than this, a thirtieth of a weak word, are left out of the lists."""
+SAMPLED = (
+    "this object is too wide for an exact answer; its verdicts are sampled, and from draws "
+    "it cannot be told what a single strong claim weighs, so no reasons are given"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +136,7 @@ def explain(
         examinations: what could still be done.
 
     Raises:
-        Refused: even the simplest model is too wide to be asked about one thing.
+        Refused: the assessment is sampled; the weight of a claim is then not told.
 
     Returns:
         The reasons. Of a thing that is unexamined, or original by definition, only what
@@ -140,6 +145,8 @@ def explain(
     model = assessment.model
     if verdict.by_definition:
         return Explanation(verdict.thing, verdict.text)
+    if not assessment.exact:
+        raise Refused(SAMPLED)
     inquiry = _Inquiry(assessment, verdict.thing)
     settling = inquiry.settling(examinations)
     if verdict.word is VerdictWord.UNEXAMINED:
@@ -199,24 +206,19 @@ def _rival_of(chosen: Account, assessment: Assessment, thing: str) -> Account | 
 class _Inquiry:
     """The graph of the case with one more unknown: which account of a thing is so.
 
-    Pinning that unknown takes as many passes as there are accounts, all at once; where
-    they would go over the budget the model is made simpler as for an assessment.
+    Pinning that unknown takes as many passes as there are accounts, all at once or in as
+    few parts as the budget asks.
     """
 
     def __init__(self, assessment: Assessment, thing: str) -> None:
         self.thing, self.kind = thing, assessment.case.thing(thing).kind
-        self.classes = _classes(assessment, thing)
-        params = assessment.model.params
-        budget = params.budget / len(self.classes)
+        self.classes = states_apart(assessment.case, self.kind)
         self.model = assessment.model
-        for simpler in (None, *(step for _, step in SIMPLER)):
-            if simpler is not None:
-                params = simpler(params)
-                self.model = build_model(assessment.case, params)
-            graph, self.target = _with_account(self.model, thing, self.classes)
-            planned = cheapest_plan(graph, self.model.late, budget)
-            if planned.exact:
-                break
+        graph, self.target = _with_account(self.model, thing, self.classes)
+        # The new unknown hangs on one clique, and adds no more than a leaf to the tree.
+        leaf = float(sum(one.size for one in self.classes))
+        budget = self.model.params.budget + leaf
+        planned = cheapest_plan(graph, self.model.late, budget)
         self.posterior = solve(planned, graph.tables)
 
     def weights(self, states: npt.NDArray[np.bool_]) -> list[ClaimWeight]:
@@ -253,28 +255,6 @@ class _Inquiry:
         variable = self.model.times[Reading(self.thing, aspect)]
         count = len(self.model.case.phases)
         return variable, examination.outcomes(count, aspect is Aspect.MADE)
-
-
-def _classes(assessment: Assessment, thing: str) -> list[npt.NDArray[np.bool_]]:
-    """Sets of states that no account divides, together all that can be."""
-    every = accounts(assessment.case)
-    narrow = [one.states for one in every if one.breadth == 0]
-    classes: list[npt.NDArray[np.bool_]] = []
-    for account in every:
-        if account.breadth != 1:
-            continue
-        rest = account.states.copy()
-        for states in narrow:
-            if (rest & states).any():
-                classes.append(rest & states)
-                rest &= ~states
-        classes.append(rest)
-    if assessment.case.thing(thing).kind.has_making:
-        return classes
-    count = len(assessment.case.phases)
-    when = np.zeros((count + 1, count), dtype=bool)
-    when[np.arange(1, count + 1), np.arange(count)] = True
-    return [one & when for one in classes if (one & when).any()]
 
 
 def _with_account(
