@@ -3,7 +3,7 @@
 from .cell import clean_text, join_list, split_list
 from .column import Column, columns_of, fold_head, heads_of
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
-from .filled_sheets import write_csv_folder, write_workbook
+from .filled_sheets import must_be_new, write_csv_folder, write_workbook
 from .lawfulness import problems_of, state_with
 from .paper import Paper, Row, SheetRows
 from .reading import read_papers
@@ -27,6 +27,7 @@ __all__ = [
     "fold_head",
     "heads_of",
     "join_list",
+    "must_be_new",
     "origin",
     "place_of",
     "problems_of",

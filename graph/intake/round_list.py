@@ -171,7 +171,7 @@ def _rows(path: Path) -> list[tuple[int, Sequence[str]]]:
     first = text.splitlines()[0] if text.strip() else ""
     separator = max(SEPARATORS, key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-    rows = [
+    rows: list[tuple[int, Sequence[str]]] = [
         (number, [plain(cell) for cell in cells])
         for number, cells in enumerate(reader, 1)
         if any(cells)

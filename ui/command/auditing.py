@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -54,7 +54,7 @@ def manifest_out(
     ids: tuple[str, ...],
     listing: Path | None,
     deep: bool,
-    **head: str | Sequence[Path],
+    **head: Any,
 ) -> None:
     """List what should go, from the records; write it with boxes to tick."""
     if place is None:
@@ -72,7 +72,7 @@ def manifest_out(
 @WHEN
 @OUT
 @acting
-def audit_begin(act: Acting, place: str, **head: str | Sequence[Path]) -> None:
+def audit_begin(act: Acting, place: str, **head: Any) -> None:
     """Give the list of a round: everything that the record has in PLACE, at any depth."""
     keys = _lying_in(act, place, True)
     _list(act, "Audit round", f"Everything the record has in {place}", keys, **head)
@@ -103,7 +103,7 @@ def _list(
     """Check, write the files, and record that the things were listed."""
     from vestige.graph.answer.round import Heading, list_of
     from vestige.graph.errors import Refused
-    from vestige.graph.intake.filled_sheets import must_be_new
+    from vestige.graph.intake import must_be_new
     from vestige.graph.keeping import rounds
 
     day = a_date(when)

@@ -40,7 +40,7 @@ def _goes(one: "Goes") -> list[str]:
 
 
 def _until_now(one: "Goes") -> str:
-    return f"until now in {place(one.place)}" if one.place else "place not recorded"
+    return f"recorded in {place(one.place)}" if one.place else "place not recorded"
 
 
 def life(answer: "LifeOf") -> str:

@@ -22,8 +22,8 @@ __all__ = ["cautions_in_words", "last_seen_in_words", "way_in_words", "write_lis
 
 HEADS = ("Seen", "Not", "Number and code", "What it is", "Recorded in", "Last seen",
          "Cautions", "Seen in, note")  # fmt: skip
-WIDTHS = (0.7, 0.6, 2.3, 2.4, 2.6, 1.9, 2.8, 2.4)
-BOX = "☐"
+WIDTHS = (0.8, 0.8, 3.0, 2.3, 2.4, 1.9, 2.7, 2.2)
+BOX = "[    ]"
 INK = ("Role", "Name and signature", "Day and hour")
 
 
