@@ -15,7 +15,7 @@ from worked_case import (
     small_quarrel,
 )
 
-from vestige.graph.errors import BadValue, Refused
+from vestige.graph.errors import BadValue
 from vestige.graph.reasoning import (
     Aspect,
     Assessment,
@@ -111,22 +111,6 @@ def test_the_cost_is_told_without_being_paid() -> None:
     assert cost.entries > 0
     assert cost.width >= 2
     assert cost.megabytes == pytest.approx(cost.entries * 8 / 1e6)
-
-
-def test_over_the_budget_the_model_is_made_simpler_and_says_so() -> None:
-    case = refixed_object()
-    full = cost_of(case)
-    simple = assess(case, Params(budget=full.entries - 1))
-    assert full.simplified == ()
-    assert simple.cost.exact
-    assert simple.cost.entries < full.entries
-    assert "two states" in simple.cost.simplified[0]
-    assert differ(simple, assess(case)) < 0.05
-
-
-def test_past_every_simplification_nothing_is_computed() -> None:
-    with pytest.raises(Refused, match="over the budget"):
-        assess(refixed_object(), Params(budget=10))
 
 
 def test_many_suppositions_at_once_are_the_same_as_one_by_one() -> None:

@@ -1,11 +1,14 @@
 """Is this original, and why: a verdict for every element, its reasons and its rival."""
 
+from math import isfinite
 from typing import ClassVar
 
 from ..reasoning import (
     Assessment,
     CaseReading,
     Explanation,
+    Params,
+    SamplingRules,
     Verdict,
     assess,
     case_of,
@@ -36,6 +39,7 @@ class VerdictOf(Plain):
         hangs_on: what would bring it down within the sensitivity band.
         probability, lowest: share of the word's states as given, and at its worst in the
             band; for those who ask for numbers.
+        error: standard error of *probability*; 0 where the answer is exact.
         status: physical status as recorded.
         sort: kind of element.
     """
@@ -53,6 +57,7 @@ class VerdictOf(Plain):
     probability: float
     lowest: float
     by_definition: bool
+    error: float = 0.0
 
 
 class Heard(Plain):
@@ -75,6 +80,25 @@ class Clash(Plain):
     explained_by: Thing | None
 
 
+class Sampling(Plain):
+    """How good a sampled answer is.
+
+    Attributes:
+        error: largest standard error of a probability.
+        effective: smallest effective sample size of a probability that is not rare; null
+            where none is.
+        draws: draws kept.
+        rhat: largest split R-hat; near 1 where the chains agree.
+        apart: largest distance of the two runs, in standard errors of the difference.
+    """
+
+    error: float
+    effective: float | None
+    draws: int
+    rhat: float
+    apart: float
+
+
 class AssessmentOf(Answer):
     """Answer to `vestige assess OBJECT`.
 
@@ -85,7 +109,8 @@ class AssessmentOf(Answer):
         set_aside: what could not be read, with the reason.
         warnings: what weakens the whole, e.g. that no core element is named.
         scale: id of the strength scale.
-        method: "exact", or how it was simplified.
+        method: "exact", or "sampled" with its error, in words.
+        sampling: the error of a sampled answer, and what it rests on; null where exact.
     """
 
     FORM: ClassVar[str] = "vestige.assess/1"
@@ -97,6 +122,7 @@ class AssessmentOf(Answer):
     set_aside: tuple[str, ...]
     warnings: tuple[str, ...]
     method: str
+    sampling: Sampling | None = None
     note: str = NO_DECISION
 
 
@@ -134,10 +160,27 @@ class WhyOf(Answer):
     note: str = NO_DECISION
 
 
-def assess_of(state: State, key: str, present: float | None = None) -> AssessmentOf:
-    """Assess one object: a verdict for every element that can bear one."""
+def assess_of(
+    state: State,
+    key: str,
+    present: float | None = None,
+    params: Params | None = None,
+    rules: SamplingRules | None = None,
+) -> AssessmentOf:
+    """Assess one object: a verdict for every element that can bear one.
+
+    Args:
+        state: what is recorded around it.
+        key: the object.
+        present: the year of the present, as a decimal; now if None.
+        params: the premises.
+        rules: when sampling stops, where the case is too wide for an exact answer.
+
+    Raises:
+        Refused: too wide for an exact answer, and sampling did not settle.
+    """
     reading = case_of(state, key, present)
-    assessment = assess(reading.case)
+    assessment = assess(reading.case, params, rules)
     found = verdicts(assessment)
     return AssessmentOf(
         form=AssessmentOf.FORM,
@@ -164,8 +207,9 @@ def assess_of(state: State, key: str, present: float | None = None) -> Assessmen
         set_aside=tuple(
             f"{state.label(one)}: {why}" for one, why in reading.set_aside.items()
         ),
-        warnings=_weaknesses(reading),
+        warnings=_weaknesses(reading, assessment),
         method=_method(assessment),
+        sampling=_sampling(assessment),
     )
 
 
@@ -218,6 +262,7 @@ def _verdict(state: State, one: Verdict) -> VerdictOf:
         probability=one.probability,
         lowest=one.lowest,
         by_definition=one.by_definition,
+        error=one.error,
     )
 
 
@@ -272,8 +317,12 @@ def _short(state: State, phase: str) -> str:
     return state.number(phase).rsplit("/", 1)[-1] if phase in state else phase
 
 
-def _weaknesses(reading: CaseReading) -> tuple[str, ...]:
+def _weaknesses(reading: CaseReading, assessment: Assessment) -> tuple[str, ...]:
     found = []
+    if not assessment.exact:
+        found.append(
+            "the answer is sampled, so it was not looked for claims that do not go together"
+        )
     if not reading.core_named:
         found.append(
             "no element is named as the core, so nothing ties the phases to the object: "
@@ -285,5 +334,25 @@ def _weaknesses(reading: CaseReading) -> tuple[str, ...]:
 
 
 def _method(assessment: Assessment) -> str:
-    simpler = assessment.cost.simplified
-    return "exact" + (f", but {'; '.join(simpler)}" if simpler else "")
+    sampling = _sampling(assessment)
+    if sampling is None:
+        return "exact"
+    effective = f"{sampling.effective:.0f}" if sampling.effective else "none needed"
+    return (
+        f"sampled, as the case is too wide for an exact answer: {sampling.draws} draws; "
+        f"largest standard error {sampling.error:.3f}, smallest effective sample size "
+        f"{effective}; a grade is given only if it holds three standard errors lower"
+    )
+
+
+def _sampling(assessment: Assessment) -> Sampling | None:
+    if assessment.sampled is None:
+        return None
+    drawn, effective = assessment.sampled.drawn, assessment.effective
+    return Sampling(
+        error=drawn.error,
+        effective=effective if effective is not None and isfinite(effective) else None,
+        draws=drawn.draws,
+        rhat=drawn.rhat,
+        apart=drawn.apart,
+    )

@@ -12,7 +12,7 @@ from .arrangement_search import (
     judge_row,
     search_rows,
 )
-from .assessment import Assessment, assess, beliefs_under, cost_of
+from .assessment import Assessment, assess, beliefs_under, cost_of, supposed
 from .assessment_model import AssessmentModel, Supposition, build_model
 from .case import Case, CaseClaim, CasePhase, CaseSource, Thing, ThingKind, Years
 from .case_from_state import CaseReading, case_of
@@ -89,6 +89,8 @@ from .registration import (
     register_faces,
     register_points,
 )
+from .sampling import SamplingCost, SamplingRules
+from .sampling_answer import Supposed
 from .sequence import Before, Contradiction, Order, OrderRelation, Same, Sequence, sequence
 from .shared_prior import pull_together, scaled_to_margins
 from .significance import Chance, ChanceRuns, MarkSpread, chance_of_edges, chance_of_faces
@@ -196,12 +198,15 @@ __all__ = [
     "RowRules",
     "RowSearch",
     "Same",
+    "SamplingCost",
+    "SamplingRules",
     "ScoredPlacement",
     "Sequence",
     "Span",
     "Standing",
     "StrengthBand",
     "StrengthScale",
+    "Supposed",
     "Supposition",
     "Thing",
     "ThingKind",
@@ -265,6 +270,7 @@ __all__ = [
     "solve",
     "spoken_of",
     "stronger",
+    "supposed",
     "things_of",
     "time_claims",
     "true_edge_scores",

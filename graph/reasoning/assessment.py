@@ -1,12 +1,14 @@
 """What is original and what came later, as probabilities: the assessment of one case.
 
-`assess` says before it starts what exact work would cost. Within the budget the answer
-is exact; past it the answer is sampled and says so, with its error. The same case and
-the same premises give the same answer, to the last digit.
+`cost_of` says before it is paid what an answer would cost. Within the budget the answer
+is exact; past it the whole model is sampled, and the answer says so, with its error; where
+sampling does not settle either, nothing is answered. The model is never made simpler on
+the way: a sampling error can be stated, what a simpler model gives up cannot. The same
+case and the same premises give the same answer, to the last digit.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -19,9 +21,10 @@ from .factor_graph import FactorGraph
 from .influence import joint_of
 from .junction_tree import Plan, Posterior, plan, solve
 from .premises import Params
+from .sampling import SamplingCost, SamplingPlan, SamplingRules
+from .sampling_answer import SampledAnswer, Supposed, plan_sampling, sample
 
 __all__ = [
-    "SIMPLER",
     "Assessment",
     "Cost",
     "SourceView",
@@ -30,6 +33,7 @@ __all__ = [
     "cheapest_plan",
     "cost_of",
     "log_evidence",
+    "supposed",
 ]
 
 Cells = npt.NDArray[np.float64]
@@ -37,21 +41,22 @@ Cells = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """What exact work on a case costs; known before it is paid.
+    """What the answer to a case costs; known before it is paid.
 
     Attributes:
-        exact: whether it stays within the budget.
+        exact: whether exact work stays within the budget.
         width: number of unknowns that must be looked at together, less one.
-        entries: cells of all tables together.
+        entries: cells of all tables together, in exact work.
         megabytes: room that they take.
-        simplified: what was given up to stay within it, in words; mostly empty.
+        sampling: what sampling costs at most; None where the answer is exact. Every
+            supposition that the draws for the case do not carry costs as much again.
     """
 
     exact: bool
     width: int
     entries: float
     megabytes: float
-    simplified: tuple[str, ...] = ()
+    sampling: SamplingCost | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +92,7 @@ class Assessment:
         beliefs: per thing, P(made, placed): rows older, phase 0, phase 1...; columns
             phase 0, phase 1...; sums to 1. What has one time only stands on the diagonal.
         sources: what the evidence makes of every source that is weighed.
-        error: largest standard error of a sampled probability; 0 where exact.
+        sampled: the draws; None where the answer is exact.
     """
 
     model: AssessmentModel
@@ -96,7 +101,17 @@ class Assessment:
     posterior: Posterior | None
     beliefs: Mapping[str, Cells]
     sources: tuple[SourceView, ...]
-    error: float = 0.0
+    sampled: SampledAnswer | None = field(default=None, repr=False)
+
+    @property
+    def error(self) -> float:
+        """Largest standard error of a probability; 0 where exact."""
+        return self.sampled.drawn.error if self.sampled else 0.0
+
+    @property
+    def effective(self) -> float | None:
+        """Smallest effective sample size of a probability that is not rare, or None."""
+        return self.sampled.drawn.least_effective if self.sampled else None
 
     @property
     def case(self) -> Case:
@@ -109,63 +124,70 @@ class Assessment:
         return self.posterior is not None
 
 
-def cost_of(case: Case, params: Params | None = None) -> Cost:
-    """What an exact assessment would cost, without doing it.
+def cost_of(
+    case: Case, params: Params | None = None, rules: SamplingRules | None = None
+) -> Cost:
+    """What an assessment would cost, without doing it.
 
     Raises:
         BadValue: a claim that cannot be read.
     """
-    _, planned, simplified = _fitted(case, params or Params())
-    return _cost(planned, simplified)
-
-
-def assess(case: Case, params: Params | None = None) -> Assessment:
-    """Assess a case.
-
-    Raises:
-        BadValue: a claim that cannot be read.
-    """
-    model, planned, simplified = _fitted(case, params or Params())
-    posterior = solve(planned, model.graph.tables)
-    beliefs = {
-        thing.id: _belief(model, posterior, thing.id)[..., 0] for thing in case.things
-    }
-    sources = tuple(_source_view(model, posterior, source) for source in model.voices)
-    cost = _cost(planned, simplified)
-    return Assessment(model, cost, planned, posterior, beliefs, sources)
-
-
-def _fitted(case: Case, params: Params) -> tuple[AssessmentModel, Plan, tuple[str, ...]]:
-    """The model with its plan; made simpler, step by step, where it is over the budget."""
-    said: list[str] = []
+    params = params or Params()
     model = build_model(case, params)
     planned = cheapest_plan(model.graph, model.late, params.budget)
-    for words, simpler in SIMPLER:
-        if planned.exact:
-            break
-        said.append(words)
-        params = simpler(params)
-        model = build_model(case, params)
-        planned = cheapest_plan(model.graph, model.late, params.budget)
-    return model, planned, tuple(said)
+    return _cost(planned, None if planned.exact else plan_sampling(model, rules))
 
 
-SIMPLER: tuple[tuple[str, Callable[[Params], Params]], ...] = (
-    (
-        "the soundness of a source is reckoned with in two states",
-        lambda params: replace(params, soundness_states=2),
-    ),
-    (
-        "moves of loose parts are reckoned with one by one",
-        lambda params: replace(params, reassembly=0.0),
-    ),
-    (
-        "objects are taken not to differ in how intact they are",
-        lambda params: replace(params, extreme=0.0),
-    ),
-)
-"""What is given up, in this order, where the work would go over the budget. The first
-keeps the mean, spread and skew of every source's soundness."""
+def assess(
+    case: Case, params: Params | None = None, rules: SamplingRules | None = None
+) -> Assessment:
+    """Assess a case: exactly within the budget of the premises, sampled past it.
+
+    Args:
+        case: the case.
+        params: the premises.
+        rules: when sampling stops, and what it must reach.
+
+    Raises:
+        BadValue: a claim that cannot be read.
+        Refused: past the budget, and sampling would cost too much or did not settle.
+    """
+    params = params or Params()
+    model = build_model(case, params)
+    planned = cheapest_plan(model.graph, model.late, params.budget)
+    if not planned.exact:
+        return _sampled(model, planned, rules)
+    return _exact(model, planned, solve(planned, model.graph.tables))
+
+
+def _exact(model: AssessmentModel, planned: Plan, posterior: Posterior) -> Assessment:
+    beliefs = {
+        thing.id: _belief(model, posterior, thing.id)[..., 0] for thing in model.case.things
+    }
+    sources = tuple(
+        _source_view(model, source, posterior.marginal(variable))
+        for source, variable in model.sources.items()
+    )
+    return Assessment(model, _cost(planned, None), planned, posterior, beliefs, sources)
+
+
+def _sampled(
+    model: AssessmentModel, planned: Plan, rules: SamplingRules | None
+) -> Assessment:
+    how = plan_sampling(model, rules)
+    answer = sample(model, how)
+    sources = tuple(
+        _source_view(model, source, answer.source(source)) for source in model.sources
+    )
+    cost = _cost(planned, how)
+    return Assessment(model, cost, planned, None, answer.given(), sources, answer)
+
+
+def supposed(assessment: Assessment, suppositions: Sequence[Supposition]) -> Supposed:
+    """Beliefs about every thing under every supposition, with the error where sampled."""
+    if assessment.sampled is not None:
+        return assessment.sampled.under(suppositions)
+    return Supposed(beliefs_under(assessment.model, assessment.plan, suppositions))
 
 
 def beliefs_under(
@@ -233,9 +255,10 @@ LARGE = 500
 """Unknowns above which an order without any kept to the end takes too long to find."""
 
 
-def _cost(planned: Plan, simplified: tuple[str, ...]) -> Cost:
+def _cost(planned: Plan, sampling: SamplingPlan | None) -> Cost:
+    cost = sampling.cost if sampling else None
     megabytes = planned.bytes / 1e6
-    return Cost(planned.exact, planned.width, planned.entries, megabytes, simplified)
+    return Cost(planned.exact, planned.width, planned.entries, megabytes, cost)
 
 
 def _belief(model: AssessmentModel, posterior: Posterior, thing: str) -> Cells:
@@ -266,10 +289,9 @@ def _checked(belief: Cells, thing: str) -> Cells:
     return belief
 
 
-def _source_view(model: AssessmentModel, posterior: Posterior, source: str) -> SourceView:
+def _source_view(model: AssessmentModel, source: str, after: Cells) -> SourceView:
     voice = model.voices[source]
     prior = voice.prior / voice.prior.sum()
-    after = posterior.marginal(model.sources[source])
     told = np.array([after[voice.story == k].sum() for k in range(len(model.case.phases))])
     story = model.case.phases[int(told.argmax())].id if told.sum() > 0 else None
     return SourceView(

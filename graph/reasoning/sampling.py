@@ -5,14 +5,13 @@ while the others are held (see `sampling_blocks`), and the blocks take turns. Wh
 averaged is not the state drawn but the whole belief given what is held (Gelfand & Smith
 1990, from memory), which has the same mean and varies less.
 
-Half of the chains are one run and half another, with starts of their own. The error of a
-probability is the largest of: the spread over all chains; half the distance of the two
-runs; one over the number of draws, as what is rarer than that cannot be seen. A sampled
-answer has no probability of the evidence, and so no claim about it is made here.
+Half of the chains are one run and half another, with starts of their own; their distance
+is part of the error. A sampled answer has no probability of the evidence, and so no claim
+about it is made here.
 
-Drawing stops when every error is at most the target and every effective sample size at
-least what is asked for, looked at after every round, or at the largest number of sweeps,
-which is known beforehand.
+Drawing stops when every error is at most the target, every effective sample size at least
+what is asked for and the chains agree, looked at after every round, or at the largest
+number of sweeps, which is known beforehand.
 """
 
 from collections.abc import Sequence
@@ -34,7 +33,7 @@ from .message_passing import (
     trace,
 )
 from .sampling_blocks import ROOM, Block, Places, blocks_of
-from .sampling_error import effective_draws, split_rhat, standard_error
+from .sampling_error import effective_draws, error_of, split_rhat, standard_error
 
 __all__ = ["Drawn", "SamplingCost", "SamplingPlan", "SamplingRules", "draw", "prepare"]
 
@@ -50,6 +49,8 @@ class SamplingRules:
 
     Attributes:
         error: standard error of every probability at which drawing may stop.
+        rhat: split R-hat at which drawing may stop; 1.1 is the advice of Gelman and others
+            2013, section 11.5 (from memory).
         least: effective sample size that every probability must reach; more than there
             are chains, so that chains which never move cannot reach it.
         chains: chains side by side, an even number; half of them are the second run.
@@ -62,6 +63,7 @@ class SamplingRules:
     """
 
     error: float = 0.01
+    rhat: float = 1.1
     least: int = 100
     chains: int = 32
     warm_up: int = 10
@@ -131,6 +133,7 @@ class Drawn:
 
     Attributes:
         shares: per target, P(its variables); axes as asked.
+        batches: the same by chain, chains last.
         errors: per target, the standard error of every share.
         effective: per target, its smallest effective sample size over the states that
             are not rare; infinite where all are.
@@ -141,6 +144,7 @@ class Drawn:
     """
 
     shares: tuple[Cells, ...]
+    batches: tuple[Cells, ...] = field(repr=False)
     errors: tuple[Cells, ...]
     effective: tuple[float, ...]
     rhat: float
@@ -208,7 +212,8 @@ def draw(plan: SamplingPlan, tables: Sequence[Table] | None = None) -> Drawn:
         found = run.drawn()
         if run.kept >= plan.rules.most:
             return found
-        if found.enough(plan.rules) and found.error <= plan.rules.error:
+        settled = found.error <= plan.rules.error and found.rhat <= plan.rules.rhat
+        if found.enough(plan.rules) and settled:
             return found
 
 
@@ -229,7 +234,7 @@ class _Run:
         covered = np.zeros(len(plan.targets), dtype=np.intp)
         for seat in self.seats:
             covered[seat.targets] += 1
-        sizes = [int(np.prod(plan.shape(target))) for target in range(len(covered))]
+        sizes = [int(np.prod(plan.shape(target))) for target in range(len(plan.targets))]
         self.starts = np.cumsum([0, *sizes])
         self.covered = np.repeat(covered, sizes)
         self.unseen = np.flatnonzero(covered == 0)
@@ -245,7 +250,7 @@ class _Run:
             seat.tell(passed, told, self.starts)
         told /= np.maximum(self.covered, 1)[:, None]
         columns = np.arange(self.rules.chains)
-        for target in self.unseen:
+        for target in map(int, self.unseen):
             variables = self.plan.targets[target]
             at = np.ravel_multi_index(
                 tuple(self.states[list(variables)]), self.plan.shape(target)
@@ -286,7 +291,8 @@ class _Run:
             rows, half = options.shape[1], self.rules.chains // 2
             shares = np.hstack([one.random((rows, half)) for one in self.chance])
             chosen = (heights < shares * heights[-1]).sum(axis=0)
-            return np.minimum(chosen, len(options) - 1)
+            capped: Places = np.minimum(chosen, len(options) - 1)
+            return capped
 
         self.states[list(block.free)] = trace(schedule, products, choose)
         return passed
@@ -298,13 +304,11 @@ class _Run:
         totals = np.stack([total for total, _ in self.rounds])
         chains = totals.sum(axis=0) / self.kept
         shares = chains.mean(axis=1)
-        half = self.rules.chains // 2
-        runs = [chains[:, :half], chains[:, half:]]
-        distance = np.abs(runs[0].mean(axis=1) - runs[1].mean(axis=1))
-        spread = np.hypot(standard_error(runs[0]), standard_error(runs[1]))
         draws = self.kept * self.rules.chains
-        seen = np.maximum(standard_error(chains), 1 / draws)
-        errors = np.maximum(seen, distance / 2)
+        errors = error_of(chains, draws)
+        one, other = np.split(chains, 2, axis=1)
+        distance = np.abs(one.mean(axis=1) - other.mean(axis=1))
+        spread = np.hypot(standard_error(one), standard_error(other))
         common = (shares > RARE) & (shares < 1 - RARE)
         sizes = effective_draws(shares * (1 - shares), errors)
         sizes = np.where(common, sizes, np.inf)
@@ -312,6 +316,7 @@ class _Run:
         apart = (distance / np.maximum(spread, 1 / draws)).max(initial=0.0)
         return Drawn(
             self._by_target(shares),
+            self._by_target(chains),
             self._by_target(errors),
             tuple(float(one.min(initial=np.inf)) for one in self._by_target(sizes)),
             float(rhat),
@@ -335,7 +340,10 @@ class _Run:
     def _by_target(self, cells: Cells) -> tuple[Cells, ...]:
         parts = np.split(cells, self.starts[1:-1]) if len(self.starts) > 1 else []
         shapes = [self.plan.shape(target) for target in range(len(self.plan.targets))]
-        return tuple(one.reshape(to) for one, to in zip(parts, shapes, strict=True))
+        return tuple(
+            one.reshape(*shape, *one.shape[1:])
+            for one, shape in zip(parts, shapes, strict=True)
+        )
 
 
 class _Seats:

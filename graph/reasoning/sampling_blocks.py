@@ -98,7 +98,9 @@ def blocks_of(graph: FactorGraph, late: Collection[int], room: int = ROOM) -> li
     return blocks
 
 
-def _families(scopes: Sequence[Sequence[int]], late: frozenset[int]) -> list[frozenset[int]]:
+def _families(
+    scopes: Sequence[Sequence[int]], late: frozenset[int]
+) -> list[frozenset[int]]:
     """Variables of *late* that factors tie to each other, such as a source and its acts."""
     family = {one: {one} for one in sorted(late)}
     for scope in scopes:

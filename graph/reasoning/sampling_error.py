@@ -12,7 +12,7 @@ section 11.4: each chain counts as two, so that a drift shows as well.
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["effective_draws", "kish", "split_rhat", "standard_error"]
+__all__ = ["effective_draws", "error_of", "kish", "split_rhat", "standard_error"]
 
 Cells = npt.NDArray[np.float64]
 
@@ -21,6 +21,23 @@ def standard_error(batches: Cells) -> Cells:
     """Standard error of the mean of independent batch means; batches on the last axis."""
     count = batches.shape[-1]
     error: Cells = batches.std(axis=-1, ddof=1) / np.sqrt(count)
+    return error
+
+
+def error_of(chains: Cells, draws: int) -> Cells:
+    """The error that a sampled probability is given: the largest of three.
+
+    The spread over all chains; half the distance of the two runs that the two halves of
+    the chains are; one over the number of draws, as what is rarer cannot be seen.
+
+    Args:
+        chains: mean of each chain, on the last axis.
+        draws: draws of all chains together.
+    """
+    one, other = np.split(chains, 2, axis=-1)
+    distance = np.abs(one.mean(axis=-1) - other.mean(axis=-1))
+    seen = np.maximum(standard_error(chains), distance / 2)
+    error: Cells = np.maximum(seen, 1 / draws)
     return error
 
 

@@ -13,7 +13,8 @@ sensitivity band:
   each other and it falls by two. Without this distinction a thing that one person
   examined could bear no verdict at all.
 
-What falls below "possible" is open.
+What falls below "possible" is open. Where the assessment is sampled, every probability is
+taken three standard errors lower before it is held against a grade.
 """
 
 from collections.abc import Sequence
@@ -24,10 +25,11 @@ import numpy.typing as npt
 
 from ..record import Span
 from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of, said
-from .assessment import Assessment, beliefs_under
+from .assessment import Assessment, supposed
 from .assessment_model import AS_GIVEN, AssessmentModel, Supposition
 from .attachment import fixings
 from .case import Thing
+from .sampling_answer import Supposed
 
 __all__ = ["Verdict", "band", "spoken_of", "verdicts"]
 
@@ -52,6 +54,7 @@ class Verdict:
         rival_probability: its probability, with all read as given.
         between: for an open verdict, the accounts it is open between, likeliest first.
         by_definition: True for the core, which is the object by definition.
+        error: standard error of *probability*; 0 where the assessment is exact.
     """
 
     thing: str
@@ -67,6 +70,7 @@ class Verdict:
     rival_probability: float = 0.0
     between: tuple[str, ...] = ()
     by_definition: bool = False
+    error: float = 0.0
 
 
 # ------------------------------------------------------------------ the band
@@ -97,36 +101,43 @@ def band(model: AssessmentModel) -> tuple[Supposition, ...]:
 
 MOVED_PREMISES = 5
 """How many of the band's suppositions come before the sources."""
+CERTAIN = 3.0
+"""Standard errors by which a sampled probability must clear a grade."""
+UNSURE = "the answer is sampled: after its error a firmer grade cannot be given"
 
 
 def verdicts(assessment: Assessment) -> tuple[Verdict, ...]:
     """The verdict on every thing of a case, in the order of the case."""
     model = assessment.model
     suppositions = band(model)
-    beliefs = beliefs_under(model, assessment.plan, suppositions)
-    judge = _Judge(model, suppositions)
-    return tuple(judge.verdict(thing.id, beliefs[thing.id]) for thing in model.case.things)
+    judge = _Judge(model, suppositions, supposed(assessment, suppositions))
+    return tuple(judge.verdict(thing.id) for thing in model.case.things)
 
 
 class _Judge:
     """Holds what all verdicts of one case share."""
 
     def __init__(
-        self, model: AssessmentModel, suppositions: tuple[Supposition, ...]
+        self,
+        model: AssessmentModel,
+        suppositions: tuple[Supposition, ...],
+        found: Supposed,
     ) -> None:
+        self.found = found
         self.case, self.suppositions = model.case, suppositions
         self.accounts = accounts(model.case)
         self.spoken_of = spoken_of(model)
 
-    def verdict(self, thing: str, belief: Cells) -> Verdict:
-        """The verdict on one thing; *belief* has the band as its last axis."""
+    def verdict(self, thing: str) -> Verdict:
+        """The verdict on one thing."""
+        belief = self.found.beliefs[thing]  # the band is its last axis
         one = self.case.thing(thing)
         if one.core:
             return self._by_definition(one)
         if thing not in self.spoken_of:
             word = VerdictWord.UNEXAMINED
             return Verdict(thing, word, Grade.OPEN, (), word.value, 0.0, 0.0)
-        held = [_Held(account, belief, self) for account in self.accounts]
+        held = [_Held(account, thing, self) for account in self.accounts]
         best = _chosen(held)
         if best is None:
             return self._open(one, held, belief)
@@ -169,6 +180,7 @@ class _Judge:
             best.hangs_on,
             rival.account.text(self.case, thing.kind) if rival else "",
             rival.given if rival else 0.0,
+            error=best.error,
         )
 
     def _in_any_case(self, wider: "_Held", thing: Thing) -> str:
@@ -189,7 +201,8 @@ class _Judge:
             kept.append(one)
         between = tuple(one.account.text(self.case, thing.kind) for one in kept)
         firmest = max(held, key=lambda one: one.given)
-        hangs = firmest.hangs_on if firmest.given >= least_of(Grade.POSSIBLE) else ()
+        possible = firmest.given >= least_of(Grade.POSSIBLE)
+        hangs = firmest.hangs_on if possible or firmest.unsure else ()
         phases = tuple(dict.fromkeys(p for one in kept for p in one.account.phases))
         text = (
             f"open between {'; '.join(between)}"
@@ -198,6 +211,7 @@ class _Judge:
         )
         states = np.any([one.account.states for one in kept], axis=0)
         weight = belief[states].sum(axis=0)
+        error = float(self.found.error(thing.id, states)[0])
         return Verdict(
             thing.id,
             VerdictWord.OPEN,
@@ -208,6 +222,7 @@ class _Judge:
             float(weight[:MOVED_PREMISES].min()),
             hangs_on=hangs,
             between=between,
+            error=error,
         )
 
     def _which_later(self, belief: Cells) -> tuple[VerdictWord, tuple[str, ...]]:
@@ -235,18 +250,23 @@ class _Judge:
 class _Held:
     """An account against the band: how firmly it may be given, and what it hangs on."""
 
-    def __init__(self, account: Account, belief: Cells, judge: _Judge) -> None:
+    def __init__(self, account: Account, thing: str, judge: _Judge) -> None:
+        belief = judge.found.beliefs[thing]
         weight = account.weight(belief)
+        errors = judge.found.error(thing, account.states)
+        sure = weight - CERTAIN * errors
         names = [supposition.name for supposition in judge.suppositions]
         self.account = account
-        self.given = float(weight[0])
+        self.given, self.error = float(weight[0]), float(errors[0])
+        self.surely = float(sure[0])
         self.lowest = float(weight[:MOVED_PREMISES].min())
-        grade = grade_of(self.lowest)
-        self.hangs_on = _hangs_on(weight, names)
+        grade = grade_of(float(sure[:MOVED_PREMISES].min()))
+        self.unsure = grade is not grade_of(self.lowest)
+        self.hangs_on = _hangs_on(weight, names) + ((UNSURE,) if self.unsure else ())
         fallen = {
             _turns(account, belief[..., column], belief[..., -1], judge.accounts)
             for column in range(MOVED_PREMISES, len(names) - 1)
-            if weight[column] < least_of(grade)
+            if sure[column] < least_of(grade)
         }
         self.grade = grade
         if True in fallen:
@@ -298,7 +318,7 @@ def _chosen(held: Sequence[_Held]) -> _Held | None:
         one
         for one in held
         if one.account.breadth <= 1
-        and one.given >= least_of(Grade.PROBABLE)
+        and one.surely >= least_of(Grade.PROBABLE)
         and _at_least(one.grade, Grade.POSSIBLE)
     ]
     probable = [one for one in held if _at_least(one.grade, Grade.PROBABLE)]
