@@ -64,7 +64,7 @@ def time_claims(state: State, things: Iterable[str]) -> tuple[TimeClaim, ...]:
     """
     among = tuple(dict.fromkeys(things))
     found = [
-        TimeClaim(key, one.earlier, one.later, low=0, weight=_weight(state, key))
+        TimeClaim(key, one.earlier, one.later, low=0, weight=weight_of(state, key))
         for one in order_relations(state, among)
         for key in [one.claim]
     ]
@@ -88,7 +88,7 @@ def _dated(state: State, key: str, claim: Claim) -> list[TimeClaim]:
     latest = date.latest if high else None
     if claim.relation is Relation.DATED and not _comes_to_be(state, claim.about):
         latest = None
-    return _between(key, claim.about, earliest, latest, _weight(state, key))
+    return _between(key, claim.about, earliest, latest, weight_of(state, key))
 
 
 _SIDES: dict[Relation, tuple[bool, bool]] = {
@@ -115,6 +115,6 @@ def _between(
     return [TimeClaim(claim, ORIGIN, thing, low=low, high=high, weight=weight)]
 
 
-def _weight(state: State, key: str) -> float:
+def weight_of(state: State, key: str) -> float:
     """Log odds that a claim holds, from its word on our own scale."""
     return max(math.log(likelihood_ratio(str(state.record(key, Claim).strength))), LEAST)
