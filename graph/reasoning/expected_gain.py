@@ -32,7 +32,7 @@ BUDGET = 4e7
 """Cells that the gains over the object may go through, all passes together."""
 LEAST_LOOKS = 3
 """Looks of which the gain over the object is reckoned whatever it costs."""
-MOST_LOOKS = 40
+MOST_LOOKS = 24
 SLIGHT = 1e-3
 """Bits below which a gain about the thing itself is not followed over the object."""
 PINNED_OUT = 1e-150
