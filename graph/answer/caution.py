@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import ClassVar
 
 from ..keeping import Carried, cautions
-from ..record import Caution, CautionSort
+from ..record import Caution, CautionSort, Known
 from ..state import State
 from .answer import Answer, Thing, Warned, as_known, thing
 
@@ -34,7 +34,7 @@ def warned(state: State, carried: Carried) -> Warned:
         number=one.number,
         sort=str(one.sort),
         what=one.what,
-        known=str(one.known) if one.known else None,
+        known=_known(one, carried),
         forbids=tuple(str(scope) for scope in one.forbids),
         basis=one.basis,
         authority=one.authority,
@@ -43,6 +43,13 @@ def warned(state: State, carried: Carried) -> Warned:
         how=carried.how,
         via=thing(state, carried.via),
     )
+
+
+def _known(caution: Caution, carried: Carried) -> str | None:
+    """How a hazard is known here: known of what a thing may belong to, suspected of it."""
+    if caution.known is Known.KNOWN and carried.how.endswith("may belong to"):
+        return str(Known.SUSPECTED)
+    return str(caution.known) if caution.known else None
 
 
 def in_order(found: Iterable[Warned]) -> tuple[Warned, ...]:

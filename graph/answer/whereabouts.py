@@ -1,6 +1,9 @@
 """Where is it, what is in it, what is missing: the registrar's three questions."""
 
+from collections import Counter
 from typing import ClassVar
+
+from pydantic import Field
 
 from ..keeping import (
     Look,
@@ -9,9 +12,11 @@ from ..keeping import (
     came_from,
     contents,
     missing,
+    parentage,
+    standing,
     whereabouts,
 )
-from ..record import Claim, Element, Fragment, KeptPart, Relation, Sample, Status
+from ..record import Element, Fragment, KeptPart, Sample, Status
 from ..state import State
 from .answer import (
     NOT_RECORDED,
@@ -101,22 +106,31 @@ class Inside(Plain):
         depth: 1 for what lies directly in it.
         note: what the record says besides.
         candidates: claims that a loose thing may belong to something, for and against.
+        standing: for a loose fragment, where the search for its parent stands; None for
+            other things.
     """
 
     depth: int
     located: Located
     note: str | None
     candidates: tuple[Said, ...]
+    standing: str | None = None
 
 
 class Contents(Answer):
-    """Answer to `vestige contents CONTAINER`."""
+    """Answer to `vestige contents CONTAINER`.
+
+    Attributes:
+        loose: how many loose fragments are in each standing, by its words; empty where
+            none lies in it.
+    """
 
     FORM: ClassVar[str] = "vestige.contents/1"
     about: Thing
     on: str | None
     place: tuple[Stay, ...]
     things: tuple[Inside, ...]
+    loose: dict[str, int] = Field(default_factory=dict)
 
 
 class MissingThing(Plain):
@@ -193,6 +207,7 @@ def contents_of(
             located=located_of(state, one.thing, on),
             note=_note(state, one.thing),
             candidates=_candidates(state, one.thing),
+            standing=_standing(state, one.thing),
         )
         for one in contents(state, key, on)
     )
@@ -204,6 +219,7 @@ def contents_of(
         on=on_text,
         place=tuple(stay_of(state, spell) for spell in whereabouts(state, key, on).holders),
         things=inside,
+        loose=dict(Counter(one.standing for one in inside if one.standing)),
     )
 
 
@@ -257,7 +273,7 @@ def _status(state: State, key: str, where: Whereabouts) -> str:
     if isinstance(record, Element):
         return str(record.status) if record.status else NOT_RECORDED
     if isinstance(record, Fragment):
-        return "loose, nobody's yet"
+        return f"loose, {standing(state, key)}"
     if isinstance(record, KeptPart):
         return str(Status.UNKNOWN_PLACE if not where.holders else Status.KEPT)
     return "kept" if where.holders else NOT_RECORDED
@@ -273,11 +289,12 @@ def _on_object(state: State, key: str) -> bool:
 
 
 def _candidates(state: State, key: str) -> tuple[Said, ...]:
-    return tuple(
-        said(state, claim)
-        for claim, one in state.about(key, Claim, "about")
-        if one.relation is Relation.MAY_BELONG_TO
-    )
+    return tuple(said(state, one.claim) for one in parentage(state, key))
+
+
+def _standing(state: State, key: str) -> str | None:
+    is_loose = isinstance(state.held(key).record, Fragment)
+    return str(standing(state, key)) if is_loose else None
 
 
 def _note(state: State, key: str) -> str | None:

@@ -16,11 +16,11 @@ PARENTAGE = (Relation.MAY_BELONG_TO, Relation.PART_OF)
 class Standing(StrEnum):
     """Where the search for the parent of a fragment stands, by what was said."""
 
-    SETTLED = "belongs to an element"
-    CANDIDATE = "has a candidate parent"
-    DISPUTED = "claimed for and against the same parent"
+    SETTLED = "assigned to an element"
+    CANDIDATE = "with a candidate parent"
+    DISPUTED = "disputed, claimed for and against"
     REJECTED = "tested and rejected"
-    UNASSIGNED = "unassigned, nobody's yet"
+    UNASSIGNED = "unassigned"
 
 
 @dataclass(frozen=True, slots=True)

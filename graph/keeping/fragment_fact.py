@@ -19,6 +19,9 @@ SHARE: Final = 0.1
 LONGEST_IN_A_BOX_MM: Final = 1000.0
 """Boxes, bags, tins and vials are seldom a metre long; common practice, no source."""
 
+FILLS: Final = 0.6
+"""Share of an opening's width from which a thing is said to fill it; no source."""
+
 _SMALL = re.compile(r"\b(?:box|bag|tin|vial|envelope|jar|tube)\b", re.I)
 _SLIPS: Final = ((10.0, "a factor of ten, as between mm and cm"),
     (25.4, "a factor of 25.4, as between mm and inches"))  # fmt: skip
@@ -33,7 +36,7 @@ class Fit(StrEnum):
 
     FITS = "fits"
     CLASHES = "does not fit"
-    UNKNOWN = "not recorded"
+    UNKNOWN = "says nothing"
     QUESTION = "to be asked"
 
 
@@ -65,11 +68,10 @@ def facts(
         fragment: the loose thing.
         element: element at which something lacks.
         place: what is known of the place.
-        doubt: a question about the unit of the fragment's size, where there is one: its
-            size is then not used.
+        doubt: why the fragment's size is not used; None where it is.
     """
     size = (
-        Fact("size", Fit.QUESTION, f"not used: {doubt}")
+        Fact("size", Fit.QUESTION, f"{fragment.size} is not used: {doubt}")
         if doubt
         else _size(fragment, element, place)
     )
@@ -180,13 +182,15 @@ def _section(fragment: Fragment, element: Element) -> Fact:
     opening = _lengths(element.size)
     if not wide or not opening or element.size is None:
         told = "width" if not wide else "size of the opening"
-        return Fact("size", Fit.UNKNOWN, f"{told} not recorded")
+        return Fact("size", Fit.UNKNOWN, f"{told} is not recorded")
     given = fragment.thickness or fragment.size or element.size
     room = _tolerance(given, element.size)
     both = f"{min(wide):g} mm wide; opening {element.size}"
     if min(wide) > max(opening) + room:
         return Fact("size", Fit.CLASHES, f"{both}: too wide for it", -3, hard=True)
-    return Fact("size", Fit.FITS, f"{both}: goes into it", 1)
+    if max(wide) >= FILLS * min(opening):
+        return Fact("size", Fit.FITS, f"{both}: fills it", 1)
+    return Fact("size", Fit.UNKNOWN, f"{both}: goes into it with room, which says nothing")
 
 
 def _curvature(fragment: Fragment, element: Element) -> Fact | None:
@@ -227,7 +231,8 @@ def _unrecorded(what: str, mine: object, theirs: object) -> Fact:
         if value in (None, "")
     ]
     known = f" ({mine or theirs})" if len(lacks) == 1 else ""
-    return Fact(what, Fit.UNKNOWN, f"of the {' and the '.join(lacks)}{known}")
+    told = f"not recorded of the {' and the '.join(lacks)}{known}"
+    return Fact(what, Fit.UNKNOWN, told)
 
 
 def _lengths(measure: Measure | None) -> tuple[float, ...]:

@@ -62,12 +62,13 @@ def match(state: State, fragment: str, elements: Iterable[str]) -> Matched:
     """
     mine = state.record(fragment, Fragment)
     doubt = unit_question(mine, _holder(state, fragment))
+    unused = "its unit is to be checked first" if doubt else None
     said = parentage(state, fragment)
     every = {*elements, *(one.element for one in said)}
     found = [
         one
         for key in sorted(every)
-        if (one := _candidate(state, mine, key, said, doubt)) is not None
+        if (one := _candidate(state, mine, key, said, unused)) is not None
     ]
     speaking = [one for one in found if one.fitting or one.said]
     return Matched(

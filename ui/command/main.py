@@ -9,6 +9,7 @@ from .asking import plainly
 from .auditing import AUDITING
 from .demo import demo
 from .evidence import EVIDENCE
+from .fragments import FRAGMENT_COMMANDS
 from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
 from .likeness import LIKENESS_QUESTIONS
@@ -41,6 +42,7 @@ SHAPES = {
     "audit result": ("round", "RoundOf"),
     "manifest status": ("round", "RoundOf"),
     "tasks": ("round", "Tasks"),
+    "match-fragment": ("fragment", "FragmentMatch"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
@@ -103,6 +105,7 @@ for command in (
     *KEEPING_QUESTIONS,
     *LIKENESS_QUESTIONS,
     *EVIDENCE,
+    *FRAGMENT_COMMANDS,
     *HOUSE,
     shape,
     completion,

@@ -129,6 +129,9 @@ def contents(answer: "Contents") -> str:
     ]
     lines.append(f"place: {place(answer.place)}")
     lines.append(f"{len(answer.things)} things inside")
+    if answer.loose:
+        told = "; ".join(f"{count} {word}" for word, count in sorted(answer.loose.items()))
+        lines.append(f"loose fragments: {told}")
     for one in answer.things:
         located = one.located
         parents = f" < {located.came_from[0].label}" if located.came_from else ""

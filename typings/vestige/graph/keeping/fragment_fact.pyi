@@ -1,0 +1,1 @@
+from graph.keeping.fragment_fact import *
