@@ -29,9 +29,10 @@ from ..record import (
     Status,
     Strength,
 )
-from ..state import HOME_WORDS, State
+from ..state import State
 from .answer import Answer, Said, Thing, as_known, first_sources, said, thing
 from .assessment import AssessmentOf, VerdictOf, assess_of
+from .belonging import belonging
 from .caution import warnings
 from .contradiction import contradictions
 from .report_parts import (
@@ -137,23 +138,9 @@ def report_of(
         results=_results(state, belongs),
         decisions=_decisions(state, belongs),
         questions=_questions(state, belongs),
-        contradictions=contradictions(
-            state, assessment, order, _all(state, belongs, Claim)
-        ),
+        contradictions=contradictions(state, assessment, order),
         sources=_sources(state, belongs),
     )
-
-
-def belonging(state: State, key: str) -> frozenset[str]:
-    """Keys of everything that belongs to an object: elements, claims, parts, samples."""
-    found = {key}
-    todo = [key]
-    while todo:
-        for link, says in state.pointing(todo.pop()):
-            if link.word in HOME_WORDS and says == link.src and says not in found:
-                found.add(says)
-                todo.append(says)
-    return frozenset(found)
 
 
 def _of_sort(verdicts: tuple[VerdictOf, ...], sort: str) -> tuple[Thing, ...]:
