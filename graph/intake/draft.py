@@ -20,6 +20,7 @@ from .column import Column, columns_of
 from .evidence_asked import ask_derived, fill_strength
 from .lawfulness import unlawful
 from .loop import note_loops
+from .mark_place import note_marks
 from .numbering import Numbering
 from .paper import Paper
 from .resolution import Resolution
@@ -101,6 +102,7 @@ def draft(paper: Paper, store: Store | None, keys: KeyMaker) -> Draft:
     who.resolve()
     note_loops(rows, who)
     note_amounts(rows, who)
+    note_marks(rows, who)
     fill_strength(rows, who)
     ask_derived(rows, who)
     built = [(row, record) for row in rows if (record := _build(row)) is not None]

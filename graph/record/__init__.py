@@ -8,12 +8,14 @@ from .daycount import date_of, day_of, iso, month_length
 from .decision import Decision, Question
 from .element import Element
 from .evidence_guide import EvidenceKind, evidence_guide, guide_for, usual_strength
+from .face import Face, FaceReading, FaceSide, FaceSort, corner_of, length_in_mm
 from .fate import Became, Fate
 from .feature import Feature, FeatureSort, MaterialClass
 from .happening import Happening
 from .identity import KeyMaker, fold_number, label_code, new_key, read_label_code
 from .kind import KINDS, SHEETS, TYPES
 from .label_slip import looks_like_a_code, swaps_that_fit
+from .mark import Mark
 from .material import Batch, Material
 from .measure import UNITS, Measure, read_number, read_unit
 from .museum_object import MuseumObject
@@ -93,6 +95,10 @@ __all__ = [
     "Element",
     "ElementSort",
     "EvidenceKind",
+    "Face",
+    "FaceReading",
+    "FaceSide",
+    "FaceSort",
     "Fate",
     "Feature",
     "FeatureSort",
@@ -105,6 +111,7 @@ __all__ = [
     "KeyMaker",
     "Known",
     "Link",
+    "Mark",
     "Material",
     "MaterialClass",
     "Measure",
@@ -137,6 +144,7 @@ __all__ = [
     "YarnCount",
     "YarnDesignation",
     "compare",
+    "corner_of",
     "date_of",
     "day_of",
     "evidence_guide",
@@ -147,6 +155,7 @@ __all__ = [
     "is_list",
     "iso",
     "label_code",
+    "length_in_mm",
     "looks_like_a_code",
     "month_length",
     "new_key",

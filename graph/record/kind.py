@@ -4,8 +4,10 @@ from .caution import Caution
 from .claim import Claim
 from .decision import Decision, Question
 from .element import Element
+from .face import Face
 from .fate import Fate
 from .happening import Happening
+from .mark import Mark
 from .material import Batch, Material
 from .museum_object import MuseumObject
 from .part import Fragment, KeptPart
@@ -40,6 +42,8 @@ TYPES: tuple[type[Record], ...] = (
     Caution,
     Picture,
     Region,
+    Face,
+    Mark,
 )
 KINDS: dict[str, type[Record]] = {model.kind: model for model in TYPES}
 SHEETS: dict[str, type[Record]] = {model.sheet: model for model in TYPES}
