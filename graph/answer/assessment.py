@@ -20,6 +20,7 @@ from ..record import Claim, Element, Source
 from ..state import State
 from .answer import NOT_RECORDED, Answer, Plain, Said, Thing, as_known, said, thing
 from .caution import warnings
+from .element_history import with_history
 
 NO_DECISION = (
     "An assessment is a computation from what is recorded; the decision is a person's. "
@@ -255,7 +256,7 @@ def _verdict(state: State, one: Verdict) -> VerdictOf:
         status=str(element.status) if element.status else NOT_RECORDED,
         word=str(one.word),
         grade=str(one.grade),
-        text=_named(state, one.text),
+        text=with_history(state, one.thing, one.word, _named(state, one.text)),
         phases=tuple(_short(state, phase) for phase in one.phases),
         rival=_named(state, one.rival),
         hangs_on=tuple(_named(state, words) for words in one.hangs_on),
