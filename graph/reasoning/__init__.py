@@ -12,7 +12,14 @@ from .arrangement_search import (
     judge_row,
     search_rows,
 )
-from .assessment import Assessment, assess, beliefs_under, cost_of, supposed
+from .assessment import (
+    Assessment,
+    assess,
+    assess_again,
+    beliefs_under,
+    cost_of,
+    supposed,
+)
 from .assessment_model import AssessmentModel, Supposition, build_model
 from .case import Case, CaseClaim, CasePhase, CaseSource, Thing, ThingKind, Years
 from .case_from_state import CaseReading, case_of
@@ -218,6 +225,7 @@ __all__ = [
     "Years",
     "accounts",
     "assess",
+    "assess_again",
     "band",
     "beliefs_under",
     "best_joinings",

@@ -8,7 +8,7 @@ case and the same premises give the same answer, to the last digit.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -23,12 +23,14 @@ from .junction_tree import Plan, Posterior, plan, solve
 from .premises import Params
 from .sampling import SamplingCost, SamplingPlan, SamplingRules
 from .sampling_answer import SampledAnswer, Supposed, plan_sampling, sample
+from .solve_again import fits, solve_again
 
 __all__ = [
     "Assessment",
     "Cost",
     "SourceView",
     "assess",
+    "assess_again",
     "beliefs_under",
     "cheapest_plan",
     "cost_of",
@@ -93,6 +95,8 @@ class Assessment:
             phase 0, phase 1...; sums to 1. What has one time only stands on the diagonal.
         sources: what the evidence makes of every source that is weighed.
         sampled: the draws; None where the answer is exact.
+        messages: messages that were reckoned to take an earlier assessment further; None
+            where it was made afresh.
     """
 
     model: AssessmentModel
@@ -102,6 +106,7 @@ class Assessment:
     beliefs: Mapping[str, Cells]
     sources: tuple[SourceView, ...]
     sampled: SampledAnswer | None = field(default=None, repr=False)
+    messages: int | None = None
 
     @property
     def error(self) -> float:
@@ -158,6 +163,32 @@ def assess(
     if not planned.exact:
         return _sampled(model, planned, rules)
     return _exact(model, planned, solve(planned, model.graph.tables))
+
+
+def assess_again(
+    previous: Assessment, case: Case, rules: SamplingRules | None = None
+) -> Assessment:
+    """Assess a case that differs little from one assessed before, under its premises.
+
+    Where the unknowns are the same and every report is about things that the earlier tree
+    holds together, only what the changes touch is reckoned again; else all is.
+
+    Args:
+        previous: the earlier assessment.
+        case: the case as it is now.
+        rules: when sampling stops, if it comes to that.
+
+    Raises:
+        BadValue: a claim that cannot be read.
+        Refused: past the budget, and sampling would cost too much or did not settle.
+    """
+    model = build_model(case, previous.model.params)
+    same = model.graph.names == previous.model.graph.names
+    if previous.posterior is None or not same or not fits(previous.plan, model.graph):
+        return assess(case, previous.model.params, rules)
+    found = solve_again(previous.posterior, model.graph)
+    next_one = _exact(model, found.posterior.plan, found.posterior)
+    return replace(next_one, messages=found.messages)
 
 
 def _exact(model: AssessmentModel, planned: Plan, posterior: Posterior) -> Assessment:

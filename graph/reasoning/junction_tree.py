@@ -200,7 +200,9 @@ def solve(plan: Plan, tables: Sequence[Table]) -> Posterior:
     """
     evidence, batched = evidence_of(plan, tables)
     log_z, passed = solve_cells(plan, evidence)
-    return Posterior(plan, tables, log_z if batched else log_z.reshape(()), batched, passed)
+    log_z = log_z if batched else log_z.reshape(())
+    # Its own list, since the graph that the tables come from may grow.
+    return Posterior(plan, list(tables), log_z, batched, passed)
 
 
 def solve_cells(plan: Plan, evidence: Table) -> tuple[Table, Distributed]:

@@ -182,10 +182,12 @@ class Distributed:
             variant) together.
         shares: the marginals of all variables, a column per variant; a variable finds its
             own by its address in the schedule.
+        raised: most probability that rests on cells raised to TINY; NEGLIGIBLE at most.
     """
 
     beliefs: tuple[Table, ...]
     shares: Table
+    raised: float = 0.0
 
 
 def distribute(schedule: Schedule, work: Collected) -> Distributed:
@@ -216,7 +218,9 @@ def distribute(schedule: Schedule, work: Collected) -> Distributed:
         beliefs.append(arithmetic.read(table))
     if on_raised.max() > NEGLIGIBLE:
         raise TooSmall
-    return Distributed(tuple(reversed(beliefs)), arithmetic.read(shares))
+    return Distributed(
+        tuple(reversed(beliefs)), arithmetic.read(shares), float(on_raised.max())
+    )
 
 
 def evidence_beliefs(schedule: Schedule, passed: Distributed) -> Table:

@@ -1,0 +1,1 @@
+from graph.reasoning.solve_again import *
