@@ -9,6 +9,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from .answer.change_walk import closed_now
 from .answer.fragment_walk import suspected, walk_fragment
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
 from .intake import problems_of
@@ -19,6 +20,7 @@ from .problem import Problem, Weight
 from .record import (
     INSIDE,
     KINDS,
+    Caution,
     KeyMaker,
     MuseumObject,
     Record,
@@ -330,7 +332,9 @@ class Collection:
         warned = self.store.edges(keys, ["warns of"], "in", known=known)
         warnings = self.store.get(sorted({edge.src for edge in warned}), known)
         held = self._held([*found, *warnings])
-        hidden = closed_content(held)
+        hidden = closed_content(held) | (
+            closed_now(self.store, keys) if known is not None else {}
+        )
         return held, [one for one in found if reader.may_read(hidden.get(one.key))]
 
     def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
@@ -346,8 +350,19 @@ class Collection:
         beyond = self.store.edges(sorted(records), None, "out", known=known)
         return self.store.get(sorted({*records, *(edge.dst for edge in beyond)}), known)
 
+    def objects(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
+        """Every object by its own record, with all cautions."""
+        kinds = (MuseumObject.kind, Caution.kind)
+        records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
+        return self._state(records, known, reader)
+
     def _state(self, stated: Iterable[Stated], known: int | None, reader: Reader) -> State:
-        return State(open_to(reader, self._held(stated)), known)
+        """Closed by what is closed now, also where the view is an earlier one."""
+        held = self._held(stated)
+        since = (
+            closed_now(self.store, [one.key for one in held]) if known is not None else {}
+        )
+        return State(open_to(reader, held, since), known)
 
     def _held(self, stated: Iterable[Stated]) -> list[Held]:
         found = {

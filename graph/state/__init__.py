@@ -1,6 +1,6 @@
 """What the entries add up to at a moment."""
 
-from .access import PUBLIC, Reader, closed_content, open_to
+from .access import PUBLIC, Reader, closed, closed_content, open_to
 from .change import HOME_WORDS, Change, change_of
 from .state import Held, State
 
@@ -12,6 +12,7 @@ __all__ = [
     "Reader",
     "State",
     "change_of",
+    "closed",
     "closed_content",
     "open_to",
 ]

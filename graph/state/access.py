@@ -5,7 +5,7 @@ more than its reader may see. A closed record keeps its place in the graph and s
 "restricted: ask ROLE", as far as the authority allows even that.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from ..record import (
@@ -18,6 +18,7 @@ from ..record import (
 )
 from .state import Held
 
+NONE_ELSE: Mapping[str, str] = {}
 KEPT_OPEN = frozenset({"number", "order", "scale"})
 
 
@@ -41,10 +42,19 @@ class Reader:
 PUBLIC = Reader()
 
 
-def open_to(reader: Reader, held: Iterable[Held]) -> list[Held]:
-    """The same records, with what this reader may not see closed."""
+def open_to(
+    reader: Reader, held: Iterable[Held], also: Mapping[str, str] = NONE_ELSE
+) -> list[Held]:
+    """The same records, with what this reader may not see closed.
+
+    Args:
+        reader: who reads.
+        held: the records, with the cautions among them.
+        also: keys that are closed by what is not among them, with the role to ask: an
+            earlier view is closed by what was closed since.
+    """
     records = list(held)
-    asks = closed_content(records)
+    asks = {**closed_content(records), **also}
     return [
         one
         if reader.may_read(asks.get(one.key))

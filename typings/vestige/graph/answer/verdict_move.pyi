@@ -1,0 +1,1 @@
+from graph.answer.verdict_move import *
