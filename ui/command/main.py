@@ -12,6 +12,7 @@ from .evidence import EVIDENCE
 from .fragments import FRAGMENT_COMMANDS
 from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
+from .labels import LABELS
 from .likeness import LIKENESS_QUESTIONS
 from .moving import MOVING
 
@@ -43,13 +44,40 @@ SHAPES = {
     "manifest status": ("round", "RoundOf"),
     "tasks": ("round", "Tasks"),
     "match-fragment": ("fragment", "FragmentMatch"),
+    "label": ("label", "Labels"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
 
 
+SECTIONS = {
+    "Begin": "demo new template evidence check import serve",
+    "What is original, and why": "assess why sequence arrangements marks match window "
+    "conflicts unknowns next decisions changes sources depends treatment compare alike",
+    "Where it is, and who has it": "locate contents missing life custody samples due "
+    "tasks cautions match-fragment",
+    "Record what was done": "move seen notseen became manifest audit assign label",
+    "Across the collection": "find recall query",
+    "Paper and exchange": "report export",
+    "Keep the archive": "verify rebuild backup carry shape completion",
+}
+"""Headings of the help, each with its commands in the order of a day's work."""
+
+
 class InOrder(click.Group):
-    """Lists its commands in the order of a day's work, not of the alphabet."""
+    """Lists its commands under headings, in the order of a day's work."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the commands under their headings; what has none comes last."""
+        left = dict(self.commands)
+        for heading, names in (*SECTIONS.items(), ("Also", " ".join(left))):
+            found = [(name, left.pop(name)) for name in names.split() if name in left]
+            if found:
+                with formatter.section(heading):
+                    room = formatter.width - 18
+                    formatter.write_dl(
+                        [(name, one.get_short_help_str(room)) for name, one in found]
+                    )
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names in the order in which they were added."""
@@ -106,6 +134,7 @@ for command in (
     *LIKENESS_QUESTIONS,
     *EVIDENCE,
     *FRAGMENT_COMMANDS,
+    *LABELS,
     *HOUSE,
     shape,
     completion,
