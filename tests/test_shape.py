@@ -11,7 +11,8 @@ from vestige.ui.command import cli
 @pytest.mark.parametrize(
     "question",
     ["assess", "why", "why --after", "sequence", "arrangements", "window", "locate",
-     "contents", "missing", "cautions", "find", "compare", "alike", "report", "match-fragment",
+     "contents", "missing", "cautions", "find", "compare", "alike", "report",
+     "match-fragment", "label",
      "samples", "recall", "custody", "due", "depends", "treatment", "sources"],
 )  # fmt: skip
 def test_every_answer_tells_its_shape(question: str) -> None:

@@ -122,29 +122,37 @@ def _window(drawing: Drawing, top: float, bottom: float) -> str:
     return f'{head} viewBox="{box}" {size}>{rest}'
 
 
-def compiled(data: str) -> bytes:
-    """The PDF; fonts of the machine are asked only where ours lack a character."""
+def compiled(data: str, template: str = "report.typ") -> bytes:
+    """The PDF; fonts of the machine are asked only where ours lack a character.
+
+    Args:
+        data: JSON that the template prints.
+        template: file beside this one.
+
+    Raises:
+        Refused: where characters have no glyph in any font, naming them.
+    """
     import typst
 
     try:
-        return _pdf(data, ours_only=True)
+        return _pdf(data, template, ours_only=True)
     except typst.TypstError as lacking:
         if not _lacking(str(lacking)):
             raise
     try:
-        return _pdf(data, ours_only=False)
+        return _pdf(data, template, ours_only=False)
     except typst.TypstError as lacking:
         found = _lacking(str(lacking))
         if not found:
             raise
-        raise Refused(_advice(found)) from None
+        raise Refused(_advice(found, template)) from None
 
 
-def _pdf(data: str, *, ours_only: bool) -> bytes:
+def _pdf(data: str, template: str, *, ours_only: bool) -> bytes:
     import typst
 
     made: bytes = typst.compile(
-        HERE / "report.typ",
+        HERE / template,
         root=HERE,
         font_paths=[HERE / "fonts"],
         ignore_system_fonts=ours_only,
@@ -164,12 +172,17 @@ def _lacking(message: str) -> list[str]:
     ]
 
 
-def _advice(texts: list[str]) -> str:
+def _advice(texts: list[str], template: str) -> str:
     shown = ", ".join(f"'{one}' ({_codes(one)})" for one in dict.fromkeys(texts))
+    html = (
+        ", or write the report as .html, which takes any character"
+        if template == "report.typ"
+        else ""
+    )
     return (
-        f"no font on this machine can print {shown}, and a report with empty boxes is not "
-        "written: install a font that has these characters (a Noto font for their script), "
-        "or write the report as .html, which takes any character"
+        f"no font on this machine can print {shown}, and a paper with empty boxes is not "
+        "written: install a font that has these characters (a Noto font for their script)"
+        f"{html}"
     )
 
 

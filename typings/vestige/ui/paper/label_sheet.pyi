@@ -1,0 +1,1 @@
+from ui.paper.label_sheet import *
