@@ -64,7 +64,15 @@ def test_an_exact_answer_says_exact(chest: Collection) -> None:
 def test_a_wide_case_is_answered_by_sampling_and_says_how_well(chest: Collection) -> None:
     state = chest.around("OBJ")
     exact = assess_of(state, "OBJ")
-    answer = assess_of(state, "OBJ", params=TOO_WIDE, rules=SamplingRules(room=250))
+    said: list[str] = []
+    answer = assess_of(
+        state,
+        "OBJ",
+        params=TOO_WIDE,
+        rules=SamplingRules(room=250),
+        beforehand=said.append,
+    )
+    assert ["2560 draws" in one for one in said] == [True]
     assert answer.method.startswith("sampled, as the case is too wide")
     assert "standard error" in answer.method
     assert "effective sample size" in answer.method

@@ -1,11 +1,13 @@
 """Is this original, and why: a verdict for every element, its reasons and its rival."""
 
+from collections.abc import Callable
 from math import isfinite
 from typing import ClassVar
 
 from ..reasoning import (
     Assessment,
     CaseReading,
+    Cost,
     Explanation,
     Params,
     SamplingRules,
@@ -167,6 +169,7 @@ def assess_of(
     present: float | None = None,
     params: Params | None = None,
     rules: SamplingRules | None = None,
+    beforehand: Callable[[str], None] | None = None,
 ) -> AssessmentOf:
     """Assess one object: a verdict for every element that can bear one.
 
@@ -176,12 +179,16 @@ def assess_of(
         present: the year of the present, as a decimal; now if None.
         params: the premises.
         rules: when sampling stops, where the case is too wide for an exact answer.
+        beforehand: told in words what sampling will cost, before it begins.
 
     Raises:
         Refused: too wide for an exact answer, and sampling did not settle.
     """
     reading = case_of(state, key, present)
-    assessment = assess(reading.case, params, rules)
+    tell = beforehand or (lambda words: None)
+    assessment = assess(
+        reading.case, params, rules, lambda cost: tell(_in_words(cost, reading))
+    )
     found = verdicts(assessment)
     return AssessmentOf(
         form=AssessmentOf.FORM,
@@ -332,6 +339,18 @@ def _weaknesses(reading: CaseReading, assessment: Assessment) -> tuple[str, ...]
     if reading.usual_phases:
         found.append("no phases are recorded; the five usual ones are used, undated")
     return tuple(found)
+
+
+def _in_words(cost: Cost, reading: CaseReading) -> str:
+    """What sampling costs at most, for who would wait for it."""
+    sampling = cost.sampling
+    assert sampling is not None  # told only where it is sampled
+    return (
+        f"An exact answer would need {cost.megabytes:,.0f} MB, so it is sampled: at most "
+        f"{sampling.draws} draws of {sampling.entries:,.0f} table cells each, and for the "
+        f"band of premises, and each of {len(reading.case.sources)} sources left out, as "
+        "many again. This may take minutes."
+    )
 
 
 def _method(assessment: Assessment) -> str:

@@ -14,6 +14,7 @@ from .arrangement_search import (
 )
 from .assessment import (
     Assessment,
+    Cost,
     assess,
     assess_again,
     beliefs_under,
@@ -149,6 +150,7 @@ __all__ = [
     "Chance",
     "ChanceRuns",
     "Contradiction",
+    "Cost",
     "CounterExample",
     "DateConflict",
     "DatingFinding",

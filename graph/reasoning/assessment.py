@@ -7,7 +7,7 @@ the way: a sampling error can be stated, what a simpler model gives up cannot. T
 case and the same premises give the same answer, to the last digit.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -144,7 +144,10 @@ def cost_of(
 
 
 def assess(
-    case: Case, params: Params | None = None, rules: SamplingRules | None = None
+    case: Case,
+    params: Params | None = None,
+    rules: SamplingRules | None = None,
+    beforehand: Callable[[Cost], None] | None = None,
 ) -> Assessment:
     """Assess a case: exactly within the budget of the premises, sampled past it.
 
@@ -152,6 +155,8 @@ def assess(
         case: the case.
         params: the premises.
         rules: when sampling stops, and what it must reach.
+        beforehand: told what sampling costs at most, before it is paid; not called where
+            the answer is exact.
 
     Raises:
         BadValue: a claim that cannot be read.
@@ -160,9 +165,13 @@ def assess(
     params = params or Params()
     model = build_model(case, params)
     planned = cheapest_plan(model.graph, model.late, params.budget)
-    if not planned.exact:
-        return _sampled(model, planned, rules)
-    return _exact(model, planned, solve(planned, model.graph.tables))
+    if planned.exact:
+        return _exact(model, planned, solve(planned, model.graph.tables))
+    how = plan_sampling(model, rules)
+    cost = _cost(planned, how)
+    if beforehand is not None:
+        beforehand(cost)
+    return _sampled(model, planned, how, cost)
 
 
 def assess_again(
@@ -203,14 +212,12 @@ def _exact(model: AssessmentModel, planned: Plan, posterior: Posterior) -> Asses
 
 
 def _sampled(
-    model: AssessmentModel, planned: Plan, rules: SamplingRules | None
+    model: AssessmentModel, planned: Plan, how: SamplingPlan, cost: Cost
 ) -> Assessment:
-    how = plan_sampling(model, rules)
     answer = sample(model, how)
     sources = tuple(
         _source_view(model, source, answer.source(source)) for source in model.sources
     )
-    cost = _cost(planned, how)
     return Assessment(model, cost, planned, None, answer.given(), sources, answer)
 
 

@@ -152,8 +152,8 @@ class _News:
         """Bring the changes of each component together; the clique where they meet."""
         waiting: dict[int, int] = {}
         root = self._roots()
-        for clique in self.dirty:
-            waiting[root[clique]] = waiting.get(root[clique], 0) + 1
+        for number in self.dirty:
+            waiting[root[number]] = waiting.get(root[number], 0) + 1
         below = [int(number in self.dirty) for number in range(len(self.tree.cliques))]
         for number, clique in enumerate(self.tree.cliques):
             if not below[number] or waiting[root[number]] == 0:

@@ -15,7 +15,8 @@ def assess(asking: Asking, object_number: str, numbers: bool) -> None:
     from vestige.graph.answer.assessment import assess_of
 
     state, home, _ = asking.of_object(object_number)
-    asking.tell(assess_of(state, home), lambda one: words.assessment(one, numbers))
+    answer = assess_of(state, home, beforehand=lambda cost: click.echo(cost, err=True))
+    asking.tell(answer, lambda one: words.assessment(one, numbers))
 
 
 @click.command()
