@@ -9,16 +9,20 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from .answer.change_walk import closed_now
+from .answer.change_walk import (
+    Changes,
+    closed_now,
+    view_without_closed,
+    walk_changes,
+)
 from .answer.fragment_walk import suspected, walk_fragment
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
-from .intake import problems_of
+from .intake import inwards, outwards, problems_of
 from .keeping import Wanted
 from .ledger import Act
 from .ledger import State as Statement
 from .problem import Problem, Weight
 from .record import (
-    INSIDE,
     KINDS,
     Caution,
     KeyMaker,
@@ -268,8 +272,7 @@ class Collection:
         self, holders: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
     ) -> State:
         """The same for several holders, or things that hold nothing."""
-        met = self.store.walk(holders, [INSIDE], "in", known=known)
-        keys = sorted({*holders, *(edge.src for edge in met)})
+        keys = sorted(inwards(self.store, holders, known))
         return self._state(self._holding(keys, known), known, reader)
 
     def home_of(self, key: str, known: int | None = None) -> str:
@@ -324,6 +327,23 @@ class Collection:
         records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
         return self._state(records, known, reader)
 
+    def changed(
+        self,
+        since: int,
+        within: str | None = None,
+        *,
+        known: int | None = None,
+        reader: Reader = PUBLIC,
+    ) -> Changes:
+        """What was recorded after a moment, as far as a reader may know of it."""
+        return walk_changes(self.store, since, known, reader, within)
+
+    def without_closed(
+        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State | None:
+        """The state around an object without what is closed; None where it was not known."""
+        return view_without_closed(self.store, key, known, reader)
+
     def _readable(
         self, found: Sequence[Stated], known: int | None, reader: Reader
     ) -> tuple[list[Held], list[Stated]]:
@@ -338,15 +358,14 @@ class Collection:
         return held, [one for one in found if reader.may_read(hidden.get(one.key))]
 
     def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
-        """Records that say where things are and what they carry, in seven reads."""
+        """Records that say where things are and what they carry, in a few reads."""
         keys = [*keys, *suspected(self.store, keys, known)]
         parents = self.store.walk(
             keys, sorted(HOME_WORDS | {"part of", "prepared from"}), "out", known=known
         )
-        ways = self.store.walk(keys, [INSIDE], "out", known=known)
-        things = sorted({*keys, *_ends(ways), *_ends(parents)})
+        things = sorted({*outwards(self.store, keys, known), *_ends(parents)})
         looks = self.store.edges(things, list(LOOKED_AT), "in", known=known)
-        records = {*things, *(edge.record for edge in ways), *(edge.src for edge in looks)}
+        records = {*things, *(edge.src for edge in looks)}
         beyond = self.store.edges(sorted(records), None, "out", known=known)
         return self.store.get(sorted({*records, *(edge.dst for edge in beyond)}), known)
 

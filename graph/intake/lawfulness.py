@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Final
 from ..keeping import breaches
 from ..problem import Place, Problem
 from ..record import (
-    INSIDE,
     KINDS,
     Container,
     Fate,
@@ -25,13 +24,13 @@ from ..record import Place as Room
 from ..state import HOME_WORDS, Held, State
 from ..store import Edge, Store
 from .column import columns_of
+from .nesting import outwards
 
 if TYPE_CHECKING:
     from .draft import Drafted
 
 CONCERNED: Final = (Move, Sighting, Fate, KeptPart, Sample, Fragment, Container, Room)
 """Kinds of records that say where things are and what became of them."""
-_TOLD_BY: Final = ("moves", "looks for", "befell")
 _PARENTS: Final = sorted(HOME_WORDS | {"part of", "prepared from"})
 
 
@@ -97,14 +96,9 @@ def _beside(records: Mapping[str, Record], store: Store) -> dict[str, Held]:
     }
     things = named | set(records)
     things |= _ends(store.walk(sorted(named), _PARENTS))
-    ways = store.walk(sorted(things), [INSIDE])
-    things |= _ends(ways)
-    told = store.edges(sorted(things), list(_TOLD_BY), "in")
-    keys = things | {edge.record for edge in (*ways, *told)}
     if any(_lets_go(one) for one in records.values()):
-        about = store.edges(sorted(things), None, "in")
-        claims = {edge.src for edge in about}
-        keys |= claims | {edge.src for edge in store.edges(sorted(claims), None, "in")}
+        things |= _about(things, store)
+    keys = outwards(store, things)
     beyond = store.edges(sorted(keys), None, "out")
     keys |= {edge.dst for edge in beyond}
     return {
@@ -113,6 +107,15 @@ def _beside(records: Mapping[str, Record], store: Store) -> dict[str, Held]:
         )
         for one in store.get(sorted(keys))
     }
+
+
+def _about(things: set[str], store: Store) -> set[str]:
+    """What speaks of things, lies in them or was seen in them, and what rests on that."""
+    said = store.edges(sorted(things), None, "in")
+    found = {edge.src for edge in said} | {edge.record for edge in said}
+    looks = store.edges(sorted(found), ["looks for"], "out")
+    found |= {edge.dst for edge in looks}
+    return found | {edge.src for edge in store.edges(sorted(found), None, "in")}
 
 
 def _lets_go(record: Record) -> bool:

@@ -3,16 +3,28 @@
 A claim or decision about the thing itself; claims about the element that it came from,
 where that element is no longer on the object, so that the thing is all that is left of the
 evidence; decisions to keep it; samples and preparations from it that are still there; a
-loan. The list is common practice (no source); letting something go is for ever, so in
-doubt a thing counts as depended upon.
+loan; whatever lies in it. The list is common practice (no source); letting something go is
+for ever, so in doubt a thing counts as depended upon.
 """
 
 from dataclasses import dataclass
 from typing import Final
 
-from ..record import Choice, Claim, Decision, Element, KeptPart, Record, Sample, Status
+from ..record import (
+    INSIDE,
+    Choice,
+    Claim,
+    Decision,
+    Element,
+    KeptPart,
+    Record,
+    Sample,
+    Sighting,
+    Status,
+)
 from ..state import State
 from .stage import ENDED, ON_OBJECT, Stage, steps_of
+from .whereabouts import whereabouts
 
 LETS_GO: Final = frozenset({Choice.REMOVE, Choice.OTHER, Choice.NOTHING})
 """Choices about an element that do not ask for what was taken from it to be kept."""
@@ -39,6 +51,7 @@ def dependents(state: State, thing: str, on: int | None = None) -> tuple[Depends
     found = _claims(state, thing, "is about it")
     found += _decisions(state, thing, element)
     found += _samples(state, thing)
+    found += _contents(state, thing)
     if element and _all_that_is_left(state, thing, element):
         left = f"is about {state.number(element)}, of which this is what is left"
         found += _claims(state, element, left)
@@ -90,9 +103,22 @@ def _decisions(state: State, thing: str, element: str | None) -> list[Depends]:
 def _samples(state: State, thing: str) -> list[Depends]:
     return [
         Depends(key, "sample of it that is still kept")
-        for key, _ in state.about(thing, Sample)
+        for word in ("drawn from", "prepared from")
+        for key, _ in state.about(thing, Sample, word)
         if steps_of(state, key)[-1].stage not in ENDED
     ]
+
+
+def _contents(state: State, thing: str) -> list[Depends]:
+    """What lies directly in it."""
+    within = {link.src for link, _ in state.pointing(thing, INSIDE)}
+    within |= {one.what for _, one in state.about(thing, Sighting, "looked in")}
+    found = []
+    for key in sorted(within & set(state)):
+        where = whereabouts(state, key)
+        if where.gone is None and where.holders and where.holders[0].holder == thing:
+            found.append(Depends(key, "lies in it"))
+    return found
 
 
 def _resting_on(state: State, claims: list[str]) -> list[Depends]:

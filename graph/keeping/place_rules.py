@@ -10,7 +10,7 @@ from ..record import Edtf, Move
 from ..state import State
 from .breach import Breach
 from .turn import surely_before
-from .whereabouts import Spell, spells, whereabouts
+from .whereabouts import Spell, left_since, spells, whereabouts
 
 
 def from_elsewhere(state: State, key: str, thing: str, move: Move) -> Iterator[Breach]:
@@ -18,7 +18,7 @@ def from_elsewhere(state: State, key: str, thing: str, move: Move) -> Iterator[B
     stays = spells(state, thing, move.when.latest)
     at = next((i for i, one in enumerate(stays) if one.says == key), len(stays))
     before = stays[at - 1] if at else None
-    if before is None:
+    if before is None or left_since(state, before, thing, move.when.latest):
         return
     ways = [before.holder]
     ways += [one.holder for one in _around(state, before.holder, move.when)]

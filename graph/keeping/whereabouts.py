@@ -117,7 +117,7 @@ def whereabouts(state: State, thing: str, on: int | None = None) -> Whereabouts:
         on: day asked about, days since 1970-01-01; None for the latest known.
     """
     stays = spells(state, thing, on)
-    here = stays[-1] if stays and not _put_back_since(state, stays[-1], thing, on) else None
+    here = stays[-1] if stays and not left_since(state, stays[-1], thing, on) else None
     doubles = tuple(
         one
         for one in stays[:-1]
@@ -224,7 +224,7 @@ def _first_put(record: Record) -> tuple[Edtf | None, str | None]:
     return since, by
 
 
-def _put_back_since(state: State, last: Spell, thing: str, on: int | None) -> bool:
+def left_since(state: State, last: Spell, thing: str, on: int | None) -> bool:
     """Whether a thing went back onto its object after its last stay: it left that place."""
     left = [
         _moment(state, one.when.earliest, key)
