@@ -9,12 +9,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from .answer.change_walk import (
-    Changes,
-    closed_now,
-    view_without_closed,
-    walk_changes,
-)
+from .answer.change_walk import Changes, closed_now, walk_changes
 from .answer.fragment_walk import suspected, walk_fragment
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
 from .intake import inwards, outwards, problems_of
@@ -337,12 +332,6 @@ class Collection:
     ) -> Changes:
         """What was recorded after a moment, as far as a reader may know of it."""
         return walk_changes(self.store, since, known, reader, within)
-
-    def without_closed(
-        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State | None:
-        """The state around an object without what is closed; None where it was not known."""
-        return view_without_closed(self.store, key, known, reader)
 
     def _readable(
         self, found: Sequence[Stated], known: int | None, reader: Reader

@@ -6,8 +6,8 @@ verdict tells that it is there.
 """
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from ..record import (
     KINDS,
@@ -22,7 +22,7 @@ from ..record import (
 from ..state import HOME_WORDS, Held, Reader, State, closed, closed_content
 from ..store import Stated, Store
 
-__all__ = ["Changes", "closed_now", "walk_changes"]
+__all__ = ["Changes", "Version", "closed_now", "view_without_closed", "walk_changes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +54,14 @@ class Changes:
         versions: in the order of recording, what the reader may not know of left out.
         homes: objects that they belong to, in the order of recording.
         why: for a withdrawn version (its number), when, by whom and why.
+        view: the state around an object as known at a moment (None: now) without what is
+            closed to the reader; None where it was not recorded then.
     """
 
     versions: tuple[Version, ...]
     homes: tuple[str, ...]
-    why: Mapping[int, tuple[int, str, str]] = field(default_factory=dict)
+    why: Mapping[int, tuple[int, str, str]]
+    view: Callable[[str, int | None], State | None]
 
 
 def closed_now(store: Store, keys: Sequence[str]) -> dict[str, str]:
@@ -135,7 +138,12 @@ def walk_changes(
             )
             versions.append(version)
     met = dict.fromkeys(key for one in versions for key in sorted(one.home))
-    return Changes(tuple(versions), tuple(met), _why_withdrawn(store, versions))
+    return Changes(
+        tuple(versions),
+        tuple(met),
+        _why_withdrawn(store, versions),
+        lambda key, moment: view_without_closed(store, key, moment, reader),
+    )
 
 
 def _hidden(

@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable, Iterator
 from enum import StrEnum
 from typing import ClassVar
 
-from ..errors import BadValue
+from ..errors import BadValue, Refused
+from ..keeping import life
 from ..keeping.sample import sample_trees, things_sampled
 from ..reasoning.date_conflict import date_conflicts, dates_of
 from ..record import Claim, Container, Edtf, Fragment, MuseumObject, Relation, Stance, iso
@@ -100,7 +101,7 @@ def object_conflicts(state: State, key: str) -> ObjectConflicts:
     state.record(key, MuseumObject)
     try:
         assessed, lacking = assess_of(state, key), ""
-    except BadValue as wrong:
+    except (BadValue, Refused) as wrong:
         assessed, lacking = None, str(wrong)
     found = every_conflict(state, key, assessed, sequence_of(state, key))
     return ObjectConflicts(
@@ -307,6 +308,9 @@ def places_of(state: State, key: str) -> Iterator[Conflict]:
         others = ", ".join(stay.holder.label for stay in one.conflict)
         here = one.place[0].holder.label if one.place else "a place not recorded"
         text = f"{one.thing.label}: in {here} and at the same time in {others}"
+        yield Conflict(sort=ConflictSort.PLACES, text=text, claims=())
+    for lived in life(state, key).contradictions:
+        text = f"{one.thing.label}: {lived}"
         yield Conflict(sort=ConflictSort.PLACES, text=text, claims=())
     if one.listed and one.not_seen:
         yield Conflict(sort=ConflictSort.PLACES, text=_listed(one), claims=())

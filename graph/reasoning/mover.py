@@ -24,12 +24,13 @@ def movers(
     Args:
         assessment: the assessment that the claims are part of.
         groups: name and ids of claims that stand or fall together; claims that are not
-            weighed move nothing.
+            weighed move nothing, and nothing is told of a sampled assessment, where every
+            claim left out would cost as much again.
         things: ids of the things asked about.
     """
     counted = {claim.id for claim in assessment.model.heard.counted}
     names = [name for name, claims in groups.items() if counted & set(claims)]
-    if not names:
+    if not names or assessment.posterior is None:
         return dict.fromkeys(things, ())
     readings = [AS_GIVEN]
     readings += [Supposition(name, without=frozenset(groups[name])) for name in names]

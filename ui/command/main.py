@@ -15,6 +15,7 @@ from .keeping import KEEPING_QUESTIONS
 from .labels import LABELS
 from .likeness import LIKENESS_QUESTIONS
 from .moving import MOVING
+from .open_ends import OPEN_ENDS
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -45,6 +46,11 @@ SHAPES = {
     "tasks": ("round", "Tasks"),
     "match-fragment": ("fragment", "FragmentMatch"),
     "label": ("label", "Labels"),
+    "conflicts": ("conflict", "Conflicts"),
+    "unknowns": ("unknown", "Unknowns"),
+    "next": ("next_examination", "Next"),
+    "decisions": ("decision", "Decisions"),
+    "changes": ("change", "ChangesOf"),
     "report": ("report", "ReportOf"),
 }
 """Which answer each question gives, and the module of `vestige.graph.answer` it is in."""
@@ -132,6 +138,7 @@ for command in (
     *AUDITING,
     *KEEPING_QUESTIONS,
     *LIKENESS_QUESTIONS,
+    *OPEN_ENDS,
     *EVIDENCE,
     *FRAGMENT_COMMANDS,
     *LABELS,
