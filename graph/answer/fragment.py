@@ -87,9 +87,10 @@ class FragmentMatch(Answer):
         conclusion: what the comparison amounts to, in words.
         candidates: the best first; at most ten.
         more: how many candidates there are besides.
-        rejected: places that a claim names or at which some fact fits, ruled out.
+        rejected: places ruled out, those that a claim names first; at most ten.
         more_rejected: how many there are besides.
-        silent: how many vacant places were looked at where nothing recorded fits.
+        silent: how many vacant places were looked at where nothing recorded fits and
+            nothing rules them out.
         within: object that alone was looked at; None for the whole archive.
         cut_short: words whose places were too many to look at all of them.
     """

@@ -116,7 +116,7 @@ def _material(fragment: Fragment, place: Position) -> Fact:
     mine, wanted = fragment.material, place.material
     if not mine or not wanted:
         return _unrecorded("material", mine, wanted)
-    both = f"{mine}; {wanted}{f' {place.whose}' if place.whose else ''}"
+    both = f"{mine}; {wanted}{f' {place.material_of}' if place.material_of else ''}"
     found = Alike.SAME if mine.casefold() == wanted.casefold() else alike(mine, wanted)
     if found is Alike.UNKNOWN:
         return Fact("material", Fit.QUESTION, f"{both}: are these names of one material?")
@@ -144,7 +144,7 @@ def _thickness(fragment: Fragment, place: Position) -> Fact:
     if not one or not other:
         return Fact("thickness", Fit.QUESTION, f"{mine} is no length; {wanted}")
     room = _tolerance(mine, wanted)
-    whose = f" {place.whose}" if place.whose else ""
+    whose = f" {place.thickness_of}" if place.thickness_of else ""
     both = f"{mine}; {wanted}{whose}, within ± {room:.2g} mm"
     if abs(one[0] - other[0]) <= room + 1e-9:
         return Fact("thickness", Fit.FITS, both, 3)

@@ -39,9 +39,10 @@ class Matched:
     Attributes:
         candidates: places at which some fact fits and none rules them out, and places
             that a claim names; the best first.
-        rejected: places at which some fact fits or a claim speaks, but a hard fact rules
-            them out.
-        silent: how many places were looked at where nothing recorded fits.
+        rejected: places that a hard fact rules out; those that a claim names or at which
+            some fact fits before the others.
+        silent: how many places were looked at where nothing recorded fits, and nothing
+            rules them out.
         question: what must be asked of the fragment's own record first; None: nothing.
     """
 
@@ -70,10 +71,10 @@ def match(state: State, fragment: str, elements: Iterable[str]) -> Matched:
         for key in sorted(every)
         if (one := _candidate(state, mine, key, said, unused)) is not None
     ]
-    speaking = [one for one in found if one.fitting or one.said]
+    speaking = [one for one in found if one.fitting or one.said or one.rejected]
     return Matched(
         tuple(sorted((one for one in speaking if not one.rejected), key=_order)),
-        tuple(sorted((one for one in speaking if one.rejected), key=_order)),
+        tuple(sorted((one for one in speaking if one.rejected), key=_nearest)),
         len(found) - len(speaking),
         doubt,
     )
@@ -105,6 +106,10 @@ def _candidate(
 
 def _order(one: Candidate) -> tuple[int, int, str]:
     return -one.points, -one.fitting, one.place.element
+
+
+def _nearest(one: Candidate) -> tuple[bool, int, tuple[int, int, str]]:
+    return not one.said, -one.fitting, _order(one)
 
 
 def _holder(state: State, fragment: str) -> Container | None:

@@ -43,7 +43,8 @@ class Position:
         material: material of what is lacking; None where not recorded.
         around: material around an opening; None where not recorded or no opening.
         thickness: of what is lacking, or of the wall around a loss.
-        whose: where material and thickness were read, in words; empty: the element's own.
+        material_of: whose material that is, in words; empty: the element's own.
+        thickness_of: the same for the thickness.
     """
 
     element: str
@@ -52,7 +53,8 @@ class Position:
     material: str | None
     around: str | None
     thickness: Measure | None
-    whose: str
+    material_of: str
+    thickness_of: str
 
 
 def position(state: State, key: str, *, named: bool = False) -> Position | None:
@@ -80,7 +82,8 @@ def position(state: State, key: str, *, named: bool = False) -> Position | None:
         element.material or (_shared(body, "material") if lacks_body else None),
         _shared(body, "material") if vacancy is Vacancy.OPENING else None,
         element.thickness or (_thickness(body) if lacks_body else None),
-        whose if lacks_body and not (element.material and element.thickness) else "",
+        "" if element.material or not lacks_body else whose,
+        "" if element.thickness or not lacks_body else whose,
     )
 
 
