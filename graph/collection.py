@@ -12,7 +12,6 @@ from typing import Self
 from .answer.change_walk import Changes, closed_now, walk_changes
 from .answer.fragment_walk import suspected, walk_fragment
 from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
-from .intake import inwards, outwards, problems_of
 from .keeping import Wanted
 from .ledger import Act
 from .ledger import State as Statement
@@ -29,7 +28,7 @@ from .record import (
 )
 from .record.asked_day import end_of_day, first_day_of, last_day_of
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
-from .store import Edge, Receipt, SqliteStore, Stated, Store
+from .store import Edge, Receipt, SqliteStore, Stated, Store, inwards, outwards
 
 __all__ = [
     "ARCHIVE_FILE",
@@ -138,6 +137,8 @@ class Collection:
             Everything that is wrong or doubtful, and the receipt; None where an error
             stopped it or nothing was to be recorded.
         """
+        from .intake import problems_of  # heavy: only acts need it
+
         keyed = {self.keys.new(): one for one in records}
         problems = problems_of(keyed, self.store)
         stopped = any(one.weight is Weight.ERROR for one in problems)

@@ -5,7 +5,6 @@ from .column import Column, columns_of, fold_head, heads_of
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
 from .filled_sheets import must_be_new, write_csv_folder, write_workbook
 from .lawfulness import problems_of, state_with
-from .nesting import inwards, outwards
 from .paper import Paper, Row, SheetRows
 from .reading import read_papers
 from .round_list import Line, Ticked, read_ids, read_list, write_list
@@ -27,11 +26,9 @@ __all__ = [
     "draft",
     "fold_head",
     "heads_of",
-    "inwards",
     "join_list",
     "must_be_new",
     "origin",
-    "outwards",
     "place_of",
     "problems_of",
     "read_ids",

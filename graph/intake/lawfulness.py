@@ -22,9 +22,8 @@ from ..record import (
 )
 from ..record import Place as Room
 from ..state import HOME_WORDS, Held, State
-from ..store import Edge, Store
+from ..store import Edge, Store, outwards
 from .column import columns_of
-from .nesting import outwards
 
 if TYPE_CHECKING:
     from .draft import Drafted

@@ -3,12 +3,14 @@
 from dataclasses import dataclass
 
 from ..record import (
+    INSIDE,
     Container,
     Element,
     Fragment,
     KeptPart,
     Record,
     Sample,
+    Sighting,
     Status,
 )
 from ..state import State
@@ -52,7 +54,9 @@ class Lacking:
 def contents(state: State, holder: str, on: int | None = None) -> tuple[Lying, ...]:
     """Everything that lies in a holder on a day, directly or inside what lies there."""
     found = []
-    for key, _ in _things(state):
+    for key in _ever_within(state, holder):
+        if not isinstance(state.held(key).record, (*KEPT_THINGS, Element)):
+            continue
         if key == holder or gone(state, key, on) is not None:
             continue
         where = whereabouts(state, key, on)
@@ -60,6 +64,20 @@ def contents(state: State, holder: str, on: int | None = None) -> tuple[Lying, .
         if holder in chain:
             found.append(Lying(key, chain.index(holder) + 1, where))
     return tuple(sorted(found, key=lambda one: _in_order(state, one)))
+
+
+def _ever_within(state: State, holder: str) -> list[str]:
+    """What was ever put into or seen in a holder, or in what was, at any depth."""
+    found: set[str] = set()
+    todo = [holder]
+    while todo:
+        step = todo.pop()
+        near = {link.src for link, _ in state.pointing(step, INSIDE)}
+        near |= {one.what for _, one in state.about(step, Sighting, "looked in")}
+        fresh = {one for one in near if one in state} - found
+        found |= fresh
+        todo += fresh
+    return sorted(found)
 
 
 def missing(state: State, on: int | None = None) -> tuple[Lacking, ...]:

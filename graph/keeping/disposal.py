@@ -114,7 +114,7 @@ def _contents(state: State, thing: str) -> list[Depends]:
     within = {link.src for link, _ in state.pointing(thing, INSIDE)}
     within |= {one.what for _, one in state.about(thing, Sighting, "looked in")}
     found = []
-    for key in sorted(within & set(state)):
+    for key in sorted(one for one in within if one in state):
         where = whereabouts(state, key)
         if where.gone is None and where.holders and where.holders[0].holder == thing:
             found.append(Depends(key, "lies in it"))

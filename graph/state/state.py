@@ -48,6 +48,7 @@ class State:
         self._held: dict[str, Held] = {one.key: one for one in held}
         self._graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
         self._by_name: dict[str, str] = {}
+        self._read: dict[tuple[str, str | None, bool], tuple[tuple[Link, str], ...]] = {}
         for key, one in sorted(self._held.items()):
             self._graph.add_node(key)
             for name in reversed(one.record.names()):
@@ -117,17 +118,23 @@ class State:
 
     def said(self, key: str, word: str | None = None) -> list[tuple[Link, str]]:
         """Edges that start at a record: the link and the key of the record that says it."""
-        if key not in self._graph:
-            return []
-        edges = self._graph.out_edges(key, data=True)
-        return _ordered(edges, word)
+        return list(self._edges(key, word, outwards=True))
 
     def pointing(self, key: str, word: str | None = None) -> list[tuple[Link, str]]:
         """Edges that end at a record: the link and the key of the record that says it."""
-        if key not in self._graph:
-            return []
-        edges = self._graph.in_edges(key, data=True)
-        return _ordered(edges, word)
+        return list(self._edges(key, word, outwards=False))
+
+    def _edges(
+        self, key: str, word: str | None, *, outwards: bool
+    ) -> tuple[tuple[Link, str], ...]:
+        """Edges of a record, read once: a place that holds a thousand is asked often."""
+        asked = (key, word, outwards)
+        if asked not in self._read:
+            graph = self._graph
+            near = graph.out_edges if outwards else graph.in_edges
+            found = _ordered(near(key, data=True), word) if key in graph else []
+            self._read[asked] = tuple(found)
+        return self._read[asked]
 
     def about(
         self, key: str, kind: type[R], word: str | None = None

@@ -1,6 +1,7 @@
 """Where the ledger is kept. Every store obeys the contract in contract.py."""
 
 from .contract import Direction, Edge, Receipt, Report, Stated, Store
+from .nesting import inwards, outwards
 from .sqlite import SqliteStore, now
 
 __all__ = [
@@ -11,5 +12,7 @@ __all__ = [
     "SqliteStore",
     "Stated",
     "Store",
+    "inwards",
     "now",
+    "outwards",
 ]

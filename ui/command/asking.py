@@ -117,8 +117,11 @@ def reader(role: str | None) -> "Reader":
     return Reader(role or os.environ.get("VESTIGE_ROLE") or None)
 
 
-def plainly(main: Callable[[], None]) -> int:
-    """Run the command; an error of the user's is one message and an exit code."""
+def plainly(main: Callable[[], object]) -> int:
+    """Run the command; an error of the user's is one message and an exit code.
+
+    Outside its own mode click gives the code of a command that left early as a value.
+    """
     from vestige.graph.errors import VestigeError
 
     for stream in (sys.stdout, sys.stderr):
@@ -126,7 +129,7 @@ def plainly(main: Callable[[], None]) -> int:
         if reconfigure is not None:  # a console of another age must not break a name
             reconfigure(encoding="utf-8", errors="replace")
     try:
-        main()
+        left = main()
     except click.exceptions.Exit as leaving:
         return int(leaving.exit_code)
     except click.ClickException as wrong:
@@ -137,6 +140,8 @@ def plainly(main: Callable[[], None]) -> int:
     except (click.Abort, VestigeError, OSError) as refused:
         click.echo(f"vestige: {_reason(refused)}", err=True)
         return NOT_DONE
+    else:
+        return left if isinstance(left, int) else DONE
     return DONE
 
 

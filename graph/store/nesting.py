@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from ..record import INSIDE
-from ..store import Edge, Store
+from .contract import Edge, Store
 
 PLACED_BY: Final = ("moves", "looks for", "befell")
 """Words of the records that say where a thing is and what became of it."""
