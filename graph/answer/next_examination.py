@@ -116,9 +116,14 @@ def next_of(state: State, key: str) -> Next:
 
 def _gains(state: State, assessment: Assessment) -> list[ExpectedGain]:
     """Gains that are worth telling, about elements."""
+
+    def suits(key: str, way: Examination) -> bool:
+        record = state.held(key).record
+        return way.suits(record.material if isinstance(record, Element) else None)
+
     return [
         one
-        for one in expected_gains(assessment, STANDARD_EXAMINATIONS)
+        for one in expected_gains(assessment, STANDARD_EXAMINATIONS, suits)
         if _weight(one) >= LEAST_BITS and isinstance(state.held(one.thing).record, Element)
     ]
 
@@ -140,7 +145,10 @@ def _best(one: NextExamination) -> float:
 def _examination(
     looks: "_Looks", way: Examination, gains: list[ExpectedGain]
 ) -> NextExamination:
-    elements = [looks.on(one) for one in gains[:MOST_ELEMENTS]]
+    told = gains[:MOST_ELEMENTS] + [
+        one for one in gains[MOST_ELEMENTS:] if looks.forbidden(one.thing, way)
+    ]
+    elements = [looks.on(one) for one in told]
     elements.sort(key=lambda on: (bool(on.forbidden), bool(on.results), -_weight(on)))
     return NextExamination(
         name=way.name,
@@ -169,7 +177,6 @@ class _Looks:
             self._look_up(key)
         matching = [pair for pair in self._results[key] if way.is_method(pair[1].method)]
         samples = self._samples[key] if way.touch.takes_sample else []
-        needs = {str(one) for one in way.needs}
         return OnElement(
             thing=thing(self.state, key),
             bits=round(gain.bits, 6),
@@ -177,8 +184,15 @@ class _Looks:
             in_words=in_words(_weight(gain)),
             results=tuple(found(self.state, one, result) for one, result in matching),
             samples=tuple(thing(self.state, one) for one in samples),
-            forbidden=tuple(one for one in self._cautions[key] if needs & set(one.forbids)),
+            forbidden=self.forbidden(key, way),
         )
+
+    def forbidden(self, key: str, way: Examination) -> tuple[Warned, ...]:
+        """Restrictions that forbid a way of looking at an element."""
+        if key not in self._cautions:
+            self._cautions[key] = warnings(self.state, key)
+        needs = {str(one) for one in way.needs}
+        return tuple(one for one in self._cautions[key] if needs & set(one.forbids))
 
     def _look_up(self, key: str) -> None:
         state = self.state
@@ -188,7 +202,6 @@ class _Looks:
             results += state.about(sample, Result, "result of")
         self._results[key] = results
         self._samples[key] = [one for one in drawn if unusable(state, one) is None]
-        self._cautions[key] = warnings(state, key)
 
 
 def in_words(bits: float) -> str:

@@ -54,8 +54,9 @@ def dates_of(state: State, key: str) -> tuple[TimeClaim, ...]:
             rows += _in_phase(state, key, claim_key, claim, weight, made)
     for thing in things:
         record = state.held(thing).record
-        if isinstance(record, Happening) and record.phase in state:
-            rows += _within(thing, str(record.phase), thing, DATED_RECORD)
+        phase = record.phase if isinstance(record, Happening) else None
+        if phase is not None and phase in state:
+            rows += _within(thing, phase, thing, DATED_RECORD)
     return tuple(rows)
 
 

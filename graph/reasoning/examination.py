@@ -59,6 +59,7 @@ class Examination:
         synonyms: how its method is named in results.
         excludes: words that make a method another one, e.g. fluorescence beside X-ray.
         basis: where the row comes from.
+        stuff: words of materials that it can be used on; empty: any.
     """
 
     name: str
@@ -72,6 +73,7 @@ class Examination:
     synonyms: tuple[str, ...] = ()
     excludes: tuple[str, ...] = ()
     basis: str = "common practice, no source"
+    stuff: tuple[str, ...] = ()
 
     def outcomes(self, phases: int, with_older: bool) -> Cells:
         """P(outcome | state): one row per phase named and one for "no result".
@@ -89,6 +91,12 @@ class Examination:
         table[phases] = 1 - self.result
         columns: Cells = table / table.sum(axis=0)
         return columns
+
+    def suits(self, material: str | None) -> bool:
+        """Whether it can be used on a material; on one that is not recorded, it may."""
+        if not self.stuff or not material or material.startswith("restricted"):
+            return True
+        return any(word in material.casefold() for word in self.stuff)
 
     def is_method(self, method: str) -> bool:
         """Whether a method, as a result names it, is this examination.
@@ -139,6 +147,7 @@ def _row(row: Mapping[str, Any]) -> Examination:
             tuple(row["synonyms"]),
             tuple(row.get("excludes", ())),
             row["basis"],
+            tuple(row.get("stuff", ())),
         )
     except (KeyError, ValueError) as wrong:
         raise BadValue(f"examination {name!r} cannot be read: {wrong}") from None

@@ -10,7 +10,7 @@ takes a pass for every state of what is looked at, so it is reckoned for the mos
 looks only, within a budget of cells; the others say so by None.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -58,11 +58,19 @@ class ExpectedGain:
 
 
 def expected_gains(
-    assessment: Assessment, examinations: Sequence[Examination]
+    assessment: Assessment,
+    examinations: Sequence[Examination],
+    suits: Callable[[str, Examination], bool] = lambda thing, examination: True,
 ) -> tuple[ExpectedGain, ...]:
     """Every examination of every thing it can be used on, the most telling first.
 
     The core is left out: it is original by definition, and no look can change that.
+
+    Args:
+        assessment: the assessment.
+        examinations: what could be done.
+        suits: whether an examination can be used on the thing with this id, beside its
+            kind; every one if left out.
     """
     case = assessment.case
     found = [
@@ -70,7 +78,7 @@ def expected_gains(
         for thing in case.things
         if not thing.core
         for one in examinations
-        if thing.kind in one.kinds
+        if thing.kind in one.kinds and suits(thing.id, one)
     ]
     found.sort(key=lambda row: (-round(row[0], 9), row[1].id, row[2].name))
     wide = _over_object(assessment, found)
@@ -186,7 +194,7 @@ def _belief(assessment: Assessment, posterior: Posterior, thing: str) -> Cells:
     if thing in model.joint:
         factor = model.joint[thing]
         more = tuple(range(2, len(model.graph.scopes[factor])))
-        whole = joint_of(posterior, factor).sum(axis=more)
+        whole: Cells = joint_of(posterior, factor).sum(axis=more)
         return whole.reshape(count + 1, count, -1)
     placed = posterior.marginal(model.times[Reading(thing, Aspect.PLACED)])
     table: Cells = np.zeros((count + 1, count, placed.reshape(count, -1).shape[1]))

@@ -26,14 +26,15 @@ def of_object(one: "ObjectChanges") -> str:
     if not one.records:
         return ""
     lines = [one.about.label if one.about else "records of no object"]
-    lines += ["  first recorded within this time"] if one.first_recorded else []
     fresh = [row for row in one.records if row.how == "stated"]
-    for kind, count in Counter(row.thing.kind for row in fresh).items():
-        rows = [row for row in fresh if row.thing.kind == kind]
-        if count > MOST:
-            lines.append(f"  stated {count} records of kind {kind}")
-        else:
-            lines += [line for row in rows for line in _row(row)]
+    counts = Counter(row.thing.kind for row in fresh)
+    most = 0 if one.first_recorded else MOST
+    if one.first_recorded:
+        lines.append("  first recorded within this time; nothing to compare it with")
+    many = [f"{count} {kind}" for kind, count in counts.items() if count > most]
+    lines += [f"  stated, by kind of record: {', '.join(many)}"] if many else []
+    few = [row for row in fresh if counts[row.thing.kind] <= most]
+    lines += [line for row in few for line in _row(row)]
     lines += [line for row in one.records if row.how != "stated" for line in _row(row)]
     if one.not_assessed:
         lines.append(f"  verdicts could not be compared: {one.not_assessed}")
@@ -50,7 +51,6 @@ def _row(row: "RecordChange") -> list[str]:
     label = row.thing.label[:70]
     lines = [f"  {row.how} {row.day} by {row.by}: {row.thing.kind} {label}{reason}"]
     for column in row.columns:
-        lines.append(
-            f"    {column.column}: {column.before or NONE} -> {column.after or NONE}"
-        )
+        before, after = column.before or NONE, column.after or NONE
+        lines.append(f"    {column.column}: {before} -> {after}")
     return lines

@@ -27,26 +27,33 @@ def next_looks(answer: "Next", numbers: bool = False) -> str:
 
 def _examination(one: "NextExamination", numbers: bool) -> list[str]:
     lines = [f"  {one.name}: {one.tells}"]
-    for on in one.elements[:MOST]:
-        lines += _on(on, numbers)
-    rest = one.others + len(one.elements) - MOST
-    return lines + ([f"    and {rest} elements of which it tells less"] if rest > 0 else [])
+    plain = [on for on in one.elements if not (on.results or on.forbidden or on.samples)]
+    told = [f"{on.thing.label[:40]} ({_gain(on, numbers)})" for on in plain[:MOST]]
+    rest = one.others + len(plain) - len(told)
+    told += [f"{rest} more, of which it tells less"] if rest > 0 else []
+    lines += [f"    {'; '.join(told)}"] if told else []
+    for on in one.elements:
+        if on not in plain:
+            lines += _on(on, numbers)
+    return lines
+
+
+def _gain(on: "OnElement", numbers: bool) -> str:
+    if not numbers:
+        return f"could tell {on.in_words}"
+    over = "" if on.over_object is None else f", over the object {on.over_object:.2f}"
+    return f"could tell {on.in_words}: {on.bits:.2f} bits{over}"
 
 
 def _on(on: "OnElement", numbers: bool) -> list[str]:
-    bits = f"  [{on.bits:.2f} bits" if numbers else ""
-    if numbers and on.over_object is not None:
-        bits += f", over the object {on.over_object:.2f}"
-    bits += "]" if numbers else ""
-    lines = [f"    {on.thing.label[:60]}: could tell {on.in_words}{bits}"]
+    lines = [f"    {on.thing.label[:60]} ({_gain(on, numbers)})"]
     for one in on.forbidden:
         scopes = ", ".join(one.forbids)
         lines.append(f"      RESTRICTED ({scopes}): {one.what}; ask {one.ask}")
     for found in on.results:
         when = f", {found.when}" if found.when else ""
-        lines.append(
-            f"      recorded already: {found.thing.number} {found.method}{when}: {found.found}"
-        )
+        said = f"{found.thing.number} {found.method}{when}: {found.found}"
+        lines.append(f"      recorded already: {said}")
     if on.samples:
         names = ", ".join(one.label for one in on.samples)
         lines.append(f"      samples that may serve in place of a new one: {names}")
