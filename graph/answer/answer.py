@@ -165,6 +165,7 @@ _TOLD: dict[Relation, str] = {
     Relation.NOTED: ":",
 }
 """How a relation reads in a sentence, where not as its own word."""
+_IN_A_PHASE = frozenset({Relation.ARRANGED, Relation.STOOD_AGAINST})
 
 
 def sentence(state: State, claim: Claim) -> str:
@@ -178,7 +179,7 @@ def sentence(state: State, claim: Claim) -> str:
         words.append(claim.value)
     if claim.phase:
         words.append(
-            ("in " if claim.relation is Relation.ARRANGED else "")
+            ("in " if claim.relation in _IN_A_PHASE else "")
             + state.label(claim.phase)
         )
     if claim.relation is Relation.NOTED and not claim.value and claim.note:

@@ -1,15 +1,18 @@
 """How the parts stood to each other in each phase, as far as anybody says.
 
 Only what is said is listed: accounts of one phase side by side, each with its independent
-sources. A source that copies another is no second voice. Nothing is resolved here.
+sources. A source that copies another is no second voice. Nothing is resolved here. What
+changed from one phase to the next is read from the best supported account of each.
 """
 
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import ClassVar
 
-from ..record import Claim, Relation, Stance, Strength
+from ..record import Claim, Element, Phase, Relation, Stance, Strength
 from ..state import State
 from .answer import Answer, Plain, Said, Thing, as_known, first_sources, said, thing
+from .arrangement_change import Changed, changes, read_arrangement
 from .caution import warnings
 
 ORDER = list(Strength)
@@ -39,10 +42,31 @@ class Stage(Plain):
     Attributes:
         phase: None where the claims name no phase.
         disputed: True where more than one account has a claim for it.
+        stood: claims that two parts stood against each other in this phase.
     """
 
     phase: Thing | None
     accounts: tuple[Account, ...]
+    disputed: bool
+    stood: tuple[Said, ...] = ()
+
+
+class Between(Plain):
+    """What changed from one state to the next, by the best supported account of each.
+
+    Attributes:
+        before, after: the two arrangements as written.
+        changes: what became of each piece that does not stand as before.
+        reason: why they could not be compared; empty where they were.
+        disputed: True where one of the two has another account that is spoken for.
+    """
+
+    earlier: Thing
+    later: Thing
+    before: str
+    after: str
+    changes: tuple[Changed, ...]
+    reason: str
     disputed: bool
 
 
@@ -52,33 +76,80 @@ class Arrangements(Answer):
     FORM: ClassVar[str] = "vestige.arrangements/1"
     about: Thing
     stages: tuple[Stage, ...]
+    between: tuple[Between, ...] = ()
 
 
 def arrangements_of(state: State, key: str) -> Arrangements:
     """Every reported arrangement of an object, by phase."""
     phases: dict[str | None, dict[str, list[str]]] = {}
+    stood = _stood(state, key)
+    for phase in stood:
+        phases.setdefault(phase, {})
     for claim_key, claim in state.all_of(Claim):
         if claim.relation is Relation.ARRANGED and claim.about == key and claim.value:
             accounts = phases.setdefault(claim.phase, {})
             accounts.setdefault(_plain(claim.value), []).append(claim_key)
-    stages = [_stage(state, phase, accounts) for phase, accounts in phases.items()]
-    stages.sort(key=lambda one: one.phase.number if one.phase else "")
+    ordered = sorted(phases, key=lambda phase: _order(state, phase))
+    stages = [_stage(state, one, phases[one], stood.get(one, [])) for one in ordered]
     return Arrangements(
         form=Arrangements.FORM,
         as_known=as_known(state),
         cautions=warnings(state, key),
         about=thing(state, key),
         stages=tuple(stages),
+        between=tuple(_between(*pair) for pair in pairwise(_compared(stages))),
     )
 
 
-def _stage(state: State, phase: str | None, accounts: dict[str, list[str]]) -> Stage:
+def _order(state: State, phase: str | None) -> tuple[int, str]:
+    held = phase is not None and phase in state and state.held(phase).record
+    return (held.order if isinstance(held, Phase) else 0, phase or "")
+
+
+def _stood(state: State, object_key: str) -> dict[str | None, list[str]]:
+    """Claims that two elements of the object stood against each other, by phase."""
+    found: dict[str | None, list[str]] = {}
+    for key, claim in state.all_of(Claim):
+        held = claim.about in state and state.held(claim.about).record
+        here = isinstance(held, Element) and held.object == object_key
+        if here and claim.relation is Relation.STOOD_AGAINST:
+            found.setdefault(claim.phase, []).append(key)
+    return found
+
+
+def _compared(stages: Iterable[Stage]) -> list[Stage]:
+    """The stages of a known phase of which somebody this reader may hear says anything."""
+    return [one for one in stages if one.phase and one.accounts and _open(one.accounts[0])]
+
+
+def _between(earlier: Stage, later: Stage) -> Between:
+    assert earlier.phase is not None
+    assert later.phase is not None
+    words = [one.accounts[0].words for one in (earlier, later)]
+    read = [read_arrangement(one) for one in words]
+    lost = [word for word, one in zip(words, read, strict=True) if one is None]
+    reason = f"'{lost[0]}' is no list of pieces such as A-B-C" if lost else ""
+    return Between(
+        earlier=earlier.phase,
+        later=later.phase,
+        before=words[0],
+        after=words[1],
+        changes=() if lost else changes(read[0] or (), read[1] or ()),
+        reason=reason,
+        disputed=earlier.disputed or later.disputed,
+    )
+
+
+def _stage(
+    state: State, phase: str | None, accounts: dict[str, list[str]], stood: list[str]
+) -> Stage:
     told = [_account(state, keys) for keys in accounts.values()]
     told.sort(key=_support)
     return Stage(
         phase=thing(state, phase) if phase else None,
         accounts=tuple(told),
         disputed=sum(_open(one) for one in told) > 1,
+        stood=tuple(said(state, key) for key in stood),
     )
 
 

@@ -60,8 +60,9 @@ class _Look:
             mark = self._mark_of(row)
             if mark is not None and not row.bad and sound:
                 self.read.append((row, mark))
-        for row, mark in self.read:
-            self._note_mark(row or self.row, mark, in_paper=row is not None)
+        for here, mark in self.read:
+            at = self.row if here is None else here
+            self._note_mark(at, mark, in_paper=here is not None)
         self._note_twins()
         self._note_crowd()
 

@@ -48,6 +48,7 @@ USUAL_RELIABILITY: Mapping[SourceKind, Reliability] = MappingProxyType(
         SourceKind.LAY_OBSERVATION: Reliability.USUALLY_SOUND,
         SourceKind.INVENTORY: Reliability.USUALLY_SOUND,
         SourceKind.PUBLICATION: Reliability.USUALLY_SOUND,
+        SourceKind.COMPUTATION: Reliability.USUALLY_SOUND,
         SourceKind.LETTER: Reliability.MIXED,
         SourceKind.ORAL: Reliability.MIXED,
         SourceKind.DEALER: Reliability.MIXED,
@@ -69,6 +70,7 @@ ONE_STORY: Mapping[SourceKind, float] = MappingProxyType(
         SourceKind.LAY_OBSERVATION: 0.05,
         SourceKind.INVENTORY: 0.05,
         SourceKind.PUBLICATION: 0.05,
+        SourceKind.COMPUTATION: 0.0,
         SourceKind.LETTER: 0.05,
         SourceKind.ORAL: 0.05,
         SourceKind.DEALER: 0.20,
@@ -93,8 +95,10 @@ class Params:
     """The premises of an assessment.
 
     Attributes:
-        contact: pull of touching things towards one phase, [0, 0.75]; 0.47 makes equal
-            phases 0.6 probable with four phases. Above 0.75 it drowns the evidence.
+        contact: pull of touching parts towards one phase, [0, 0.75]; 0.3 makes equal
+            phases 0.48 probable with four phases. Mild, since what replaces a part touches
+            all that the part touched. Above 0.75 it drowns the evidence.
+        contact_layers: the same for layers that touch, as coats of one campaign do.
         reuse: P(put in its present place later than made), without fixings or a shared
             re-assembly to explain it.
         reassembly: P(the object was once put together anew, after its making).
@@ -125,7 +129,8 @@ class Params:
         BadValue: a probability outside its range.
     """
 
-    contact: float = 0.47
+    contact: float = 0.3
+    contact_layers: float = 0.47
     reuse: float = 0.1
     reassembly: float = 0.2
     joins: float = 0.5
@@ -158,6 +163,7 @@ class Params:
             _within(name, getattr(self, name), 0.0, 1.0)
         _within("extreme", self.extreme, 0.0, 0.49)
         _within("contact", self.contact, 0.0, 0.75)
+        _within("contact_layers", self.contact_layers, 0.0, 0.75)
         _within("first_part", self.first_part, 0.0, 1.0 - self.older)
         _within("same_batch", self.same_batch, 1e-6, 1.0)
         _within("redriven", self.redriven, 1e-6, 1.0)

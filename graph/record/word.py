@@ -91,6 +91,7 @@ class Relation(StrEnum):
     SAME_HAND = "same hand as"
     MATCHES = "matches"
     CONTINUES = "continues across"
+    STOOD_AGAINST = "stood against"  # in a phase, by marks that both bear from then
     # phase and date; the value is a phase or a date
     AS_MADE = "as made"
     MADE_IN = "made in"
@@ -152,6 +153,7 @@ class SourceKind(StrEnum):
     TRADITION = "family tradition"
     COMMUNITY = "community statement"
     PUBLICATION = "published reference"
+    COMPUTATION = "computation"  # from what others measured
     OTHER = "other"
 
 
@@ -358,8 +360,9 @@ TAKES_TEXT = frozenset(
 )
 """Relations whose value is words."""
 
-STANDS_ALONE = frozenset({Relation.AS_MADE})
-"""Relations that need neither other element nor value."""
+STANDS_ALONE = frozenset({Relation.AS_MADE, Relation.REUSED_FROM})
+"""Relations that need neither other element nor value: re-used from another object has
+no element of this one to name."""
 
 
 def read_word(words: type[W], text: str) -> W | None:
