@@ -70,7 +70,7 @@ def _vacant(
     asked = [(word, word) for word in (*VACANT_WORDS, *(f"{w}s" for w in _COUNTED))]
     asked += [(str(one), str(one)) for one in (Status.UNDOCUMENTED, Status.UNKNOWN_PLACE)]
     asked += [
-        (f"{Status.KEPT} {word}", f"{Status.KEPT}, {word}")
+        (f"{Status.KEPT} {word}", f"{Status.KEPT} ({word})")
         for word in _materials(store, fragment, known)
     ]
     found: set[str] = set()
@@ -121,5 +121,5 @@ def _bodies(
     ]
     homes = sorted({str(one.body["object"]) for one in bare if one.body.get("object")})
     inside = store.edges(homes[:MOST_OBJECTS], ["element of"], "in", known)
-    cut = ("body of the object",) if len(homes) > MOST_OBJECTS else ()
+    cut = ("losses whose surroundings are not named",) if len(homes) > MOST_OBJECTS else ()
     return sorted({*(edge.dst for edge in near), *(edge.src for edge in inside)}), cut

@@ -101,8 +101,8 @@ def _left(answer: "FragmentMatch") -> list[str]:
         )
     if answer.cut_short:
         lines.append(
-            "not every place was looked at, too many records say: "
-            f"{', '.join(answer.cut_short)}; name an object with --object to look at all "
+            "NOT EVERY place was looked at, since too many records speak of: "
+            f"{', '.join(answer.cut_short)}. Name an object with --object to look at all "
             "of it"
         )
     if answer.within:
