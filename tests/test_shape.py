@@ -13,6 +13,7 @@ from vestige.ui.command import cli
     ["assess", "why", "why --after", "sequence", "arrangements", "window", "locate",
      "contents", "missing", "cautions", "find", "compare", "alike", "report",
      "match-fragment", "label",
+     "life", "move", "tasks", "audit result", "manifest status",
      "samples", "recall", "custody", "due", "depends", "treatment", "sources"],
 )  # fmt: skip
 def test_every_answer_tells_its_shape(question: str) -> None:

@@ -8,10 +8,14 @@ from pydantic import Field
 from ..keeping import (
     Look,
     Spell,
+    Stage,
+    Task,
     Whereabouts,
     came_from,
     contents,
+    life,
     missing,
+    open_tasks,
     parentage,
     standing,
     whereabouts,
@@ -226,13 +230,15 @@ def contents_of(
 def missing_of(state: State, on: int | None = None, on_text: str | None = None) -> Missing:
     """Everything that ought to be somewhere and is not known to be."""
     found = []
+    tasks = {one.thing: one for one in open_tasks(state) if one.under}
     for lack in missing(state, on):
         where = lack.whereabouts
+        task = tasks.get(lack.thing) if on is None else None
         found.append(
             MissingThing(
                 thing=thing(state, lack.thing),
                 came_from=tuple(thing(state, one) for one in came_from(state, lack.thing)),
-                reason=lack.reason,
+                reason=lack.reason + _task(task),
                 last_seen=look_of(state, where.last_seen) if where else None,
                 last_place=tuple(stay_of(state, one) for one in where.holders)
                 if where
@@ -242,6 +248,13 @@ def missing_of(state: State, on: int | None = None, on_text: str | None = None) 
     return Missing(
         form=Missing.FORM, as_known=as_known(state), on=on_text, things=tuple(found)
     )
+
+
+def _task(task: Task | None) -> str:
+    if task is None:
+        return ""
+    whom = f" of {task.whom}" if task.whom else ""
+    return f"; open task{whom} since {task.since} ({task.under})"
 
 
 def stay_of(state: State, spell: Spell) -> Stay:
@@ -275,8 +288,17 @@ def _status(state: State, key: str, where: Whereabouts) -> str:
     if isinstance(record, Fragment):
         return f"loose, {standing(state, key)}"
     if isinstance(record, KeptPart):
-        return str(Status.UNKNOWN_PLACE if not where.holders else Status.KEPT)
+        return _stage(state, key)
     return "kept" if where.holders else NOT_RECORDED
+
+
+def _stage(state: State, key: str) -> str:
+    """Where a part stands in its life, with what its removal still lacks."""
+    now = life(state, key)
+    lacks = f": {', '.join(now.lacks)} not recorded" if now.lacks else ""
+    if now.stage is Stage.UNDOCUMENTED:
+        return f"{now.stage}{lacks}"
+    return str(now.stage or NOT_RECORDED)
 
 
 def _on_object(state: State, key: str) -> bool:

@@ -59,7 +59,7 @@ def goes_along(state: State, key: str, thing: str, move: Move) -> Iterator[Breac
     stays = [one for one in spells(state, thing, move.when.latest) if one.says != key]
     holder = stays[-1].holder if stays else None
     ways = [holder] if holder else []
-    if holder in state and holder is not None:
+    if holder is not None and holder in state:
         ways += [one.holder for one in whereabouts(state, holder, move.when.latest).holders]
     inside = next((one for one in ways if one in others), None)
     if inside:
