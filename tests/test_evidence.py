@@ -86,11 +86,19 @@ def test_lying_under_is_lying_over_read_from_below() -> None:
 
 
 @pytest.mark.parametrize(
-    "relation", [Relation.CUTS, Relation.FILLS, Relation.BRIDGES, Relation.LATER_THAN]
+    "relation", [Relation.FILLS, Relation.BRIDGES, Relation.LATER_THAN]
 )
 def test_the_words_for_later_are_read_alike(relation: Relation) -> None:
     cells = sound(says(relation, "varnish", other="board"))
     assert cells == pytest.approx(sound(says(Relation.LIES_OVER, "varnish", other="board")))
+
+
+def test_what_is_cut_was_made_before_wherever_it_was_then() -> None:
+    cuts = table(says(Relation.CUTS, "varnish", other="board"))
+    assert [str(reading.aspect) for reading in cuts.scope] == ["placed", "made"]
+    cut_by = table(says(Relation.CUT_BY, "board", other="varnish"))
+    assert cut_by.scope == cuts.scope
+    assert cut_by.sound == pytest.approx(cuts.sound)
 
 
 def test_replaces_excludes_one_phase_for_both() -> None:
@@ -224,9 +232,15 @@ def test_without_dates_of_the_phases_a_year_says_nothing() -> None:
     assert evidence.sound == pytest.approx(evidence.sound[0])
 
 
-def test_re_used_material_was_made_before_it_came_to_its_place() -> None:
-    cells = sound(says(Relation.REUSED_FROM, "board"))
+def test_a_part_moved_was_made_before_it_came_to_its_place() -> None:
+    cells = sound(says(Relation.MOVED_FROM, "board"))
     assert cells[1, 2] / cells[3, 2] == pytest.approx(STRONG)
+
+
+def test_what_is_re_used_from_elsewhere_was_made_in_no_phase_of_this_object() -> None:
+    cells = sound(says(Relation.REUSED_FROM, "board"))
+    assert cells[0, 2] / cells[1, 2] == pytest.approx(STRONG)
+    assert cells[1, 2] == cells[3, 2]
 
 
 def test_re_used_from_a_thing_of_this_object_means_made_with_it() -> None:

@@ -123,6 +123,17 @@ def _before(question: Question) -> Evidence:
     return _compare(question, other, subject, tie=0.5)
 
 
+def _cuts(question: Question) -> Evidence:
+    """What is cut was made before: wherever it was when it was cut."""
+    subject, other = question.time(question.claim.subject), question.origin(question.other)
+    return _compare(question, subject, other, tie=0.5)
+
+
+def _cut_by(question: Question) -> Evidence:
+    subject, other = question.origin(question.claim.subject), question.time(question.other)
+    return _compare(question, other, subject, tie=0.5)
+
+
 def _through(question: Question) -> Evidence:
     """What passes through a hole came with the hole or after it."""
     subject, other = question.time(question.claim.subject), question.time(question.other)
@@ -194,7 +205,11 @@ def _continues(question: Question) -> Evidence:
 
 
 def _moved(question: Question) -> Evidence:
-    """Made before it came to its present place; with another thing named, of its making."""
+    """Made before it came to its present place; with another thing named, of its making.
+
+    Re-used, and from nothing of this object: it was not made for it, so that no phase of
+    this object is that of its making.
+    """
     subject = question.claim.subject
     if not question.case.thing(subject).kind.has_making:
         raise BadValue(
@@ -206,6 +221,8 @@ def _moved(question: Question) -> Evidence:
         scope = (*scope, question.origin(question.claim.other))
     grid = grid_of(scope, question.phases)
     so = grid[0] < grid[1]
+    if question.claim.relation is Relation.REUSED_FROM and question.claim.other is None:
+        so = grid[0] == OLDER
     if question.claim.other is not None:
         so = so & (grid[0] == grid[2])
     return yes_or_no(question, scope, so.astype(np.float64))
@@ -215,12 +232,12 @@ Build = Callable[[Question], Evidence]
 
 READS: Mapping[Relation, Build] = {
     Relation.LIES_OVER: _after,
-    Relation.CUTS: _after,
+    Relation.CUTS: _cuts,
     Relation.FILLS: _after,
     Relation.BRIDGES: _after,
     Relation.LATER_THAN: _after,
     Relation.LIES_UNDER: _before,
-    Relation.CUT_BY: _before,
+    Relation.CUT_BY: _cut_by,
     Relation.EARLIER_THAN: _before,
     Relation.TRAPPED_IN: _trapped,
     Relation.PASSES_THROUGH: _through,

@@ -239,8 +239,10 @@ class Physics:
 
     def _touch(self, one: str, two: str) -> None:
         scope = [self.times[Reading(name, Aspect.PLACED)] for name in (one, two)]
+        parts = self.case.thing(one).kind.has_making
+        pull = self.params.contact if parts else self.params.contact_layers
         tables = [
-            pull_together(first, second, self.params.contact)
+            pull_together(first, second, pull)
             for first, second in zip(
                 self._placed_prior[one], self._placed_prior[two], strict=True
             )

@@ -8,10 +8,10 @@ sensitivity band:
 * every strength one word weaker, and one word stronger; the odds of the first phase
   three to one either way: the lowest probability in the band sets the grade;
 * each source in turn left out: where the word then falls short of its grade, it hangs on
-  that source alone and the grade falls by one step, though not below "possible"; where
-  the others would then make another word at least possible, the sources stand against
-  each other and it falls by two. Without this distinction a thing that one person
-  examined could bear no verdict at all.
+  that source alone, which is said, and it is not called established; where the others
+  would then make another word at least possible, the sources stand against each other
+  and the grade falls by two. Without this distinction a thing that one person examined
+  could bear no verdict at all.
 
 What falls below "possible" is open. Where the assessment is sampled, every probability is
 taken three standard errors lower before it is held against a grade.
@@ -271,7 +271,7 @@ class _Held:
         self.grade = grade
         if True in fallen:
             self.grade = grade.lowered(2)
-        elif fallen and grade is not Grade.POSSIBLE:
+        elif fallen and grade is Grade.ESTABLISHED:
             self.grade = grade.lowered(1)
 
 

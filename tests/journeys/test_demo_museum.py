@@ -14,6 +14,7 @@ from vestige.graph.answer.whereabouts import Located, contents_of, locate, missi
 from vestige.graph.answer.window import window_of
 from vestige.graph.collection import Collection, last_day_of
 from vestige.graph.intake import draft, read_papers
+from vestige.graph.problem import Weight
 from vestige.graph.record import Claim, MuseumObject, Relation, Stance
 from vestige.graph.state import State
 
@@ -44,9 +45,12 @@ def _way(found: Located) -> list[str]:
     return [stay.holder.number for stay in found.place]
 
 
-def test_the_sheets_are_read_without_a_problem_or_a_doubt(museum: Collection) -> None:
+def test_the_sheets_are_read_and_only_asked_what_second_hand_papers_repeat(
+    museum: Collection,
+) -> None:
     drafted = draft(read_papers(MUSEUM), None, museum.keys)
-    assert drafted.problems == ()
+    assert {one.code for one in drafted.problems} == {"derived from?"}
+    assert {one.weight for one in drafted.problems} == {Weight.QUERY}
     assert len(drafted.new) > 700
 
 
