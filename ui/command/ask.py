@@ -50,17 +50,6 @@ def sequence(asking: Asking, object_number: str) -> None:
 
 
 @click.command()
-@click.argument("object_number", metavar="OBJECT")
-@question
-def arrangements(asking: Asking, object_number: str) -> None:
-    """How did its parts stand at each stage? What is said, copies counted once."""
-    from vestige.graph.answer.arrangement import arrangements_of
-
-    state, home, _ = asking.of_object(object_number)
-    asking.tell(arrangements_of(state, home), words.arrangements)
-
-
-@click.command()
 @click.argument("number", metavar="ID")
 @question
 def window(asking: Asking, number: str) -> None:
@@ -130,7 +119,6 @@ QUESTIONS = (
     assess,
     why,
     sequence,
-    arrangements,
     window,
     locate,
     contents,

@@ -14,6 +14,7 @@ from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
 from .labels import LABELS
 from .likeness import LIKENESS_QUESTIONS
+from .marking import MARK_QUESTIONS
 from .moving import MOVING
 from .open_ends import OPEN_ENDS
 
@@ -23,6 +24,10 @@ SHAPES = {
     "why --after": ("sequence", "WhyLater"),
     "sequence": ("sequence", "SequenceAnswer"),
     "arrangements": ("arrangement", "Arrangements"),
+    "arrangements --from-marks": ("mark_row", "RowsFromMarks"),
+    "marks": ("mark", "Marks"),
+    "match": ("mark_match", "Match"),
+    "match --all": ("mark_match", "Matches"),
     "window": ("window", "Window"),
     "locate": ("whereabouts", "Location"),
     "contents": ("whereabouts", "Contents"),
@@ -134,6 +139,7 @@ def shape(question: str) -> None:
 for command in (
     demo,
     *QUESTIONS,
+    *MARK_QUESTIONS,
     *MOVING,
     *AUDITING,
     *KEEPING_QUESTIONS,

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from vestige.graph.answer.answer import Said, Warned
-    from vestige.graph.answer.arrangement import Arrangements
     from vestige.graph.answer.assessment import AssessmentOf, WhyOf
     from vestige.graph.answer.caution import Cautions
     from vestige.graph.answer.found import Found
@@ -187,23 +186,6 @@ def sequence(answer: "SequenceAnswer") -> str:
     if answer.unrelated:
         names = ", ".join(one.number for one in answer.unrelated)
         lines.append(f"not related by any claim of order: {names}")
-    return "\n".join(lines)
-
-
-def arrangements(answer: "Arrangements") -> str:
-    """Words of `arrangements`: what is said of each phase, nothing resolved."""
-    lines = [answer.about.label, *view(answer.as_known), *cautions(answer.cautions)]
-    if not answer.stages:
-        lines.append(f"arrangement: {NONE}")
-    for stage in answer.stages:
-        head = stage.phase.label if stage.phase else "phase not recorded"
-        lines.append(head + ("  CONTRADICTION, not resolved" if stage.disputed else ""))
-        for one in stage.accounts:
-            voices = len(one.voices)
-            support = f"{one.strength}; independent sources: {voices}"
-            lines.append(f"  {one.words}  [{support if one.strength else 'denied'}]")
-            lines += [f"      {claim(said)}" for said in one.speaks_for]
-            lines += [f"      against: {claim(said)}" for said in one.speaks_against]
     return "\n".join(lines)
 
 

@@ -15,6 +15,8 @@ from .custody_drawing import (
     CustodyStay,
     draw_custody,
 )
+from .overlay_data import OverlayData, OverlayLineData, OverlayMarkData
+from .overlay_drawing import draw_overlay
 from .sequence_drawing import (
     SameEvent,
     SequenceData,
@@ -39,6 +41,9 @@ __all__ = [
     "CustodySighting",
     "CustodyStay",
     "Drawing",
+    "OverlayData",
+    "OverlayLineData",
+    "OverlayMarkData",
     "SameEvent",
     "SequenceData",
     "SequenceItem",
@@ -52,6 +57,7 @@ __all__ = [
     "WindowData",
     "draw_arrangements",
     "draw_custody",
+    "draw_overlay",
     "draw_sequence",
     "draw_verdicts",
     "draw_windows",

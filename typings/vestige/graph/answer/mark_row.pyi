@@ -1,0 +1,1 @@
+from graph.answer.mark_row import *

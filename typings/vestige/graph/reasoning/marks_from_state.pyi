@@ -1,0 +1,1 @@
+from graph.reasoning.marks_from_state import *

@@ -1,0 +1,1 @@
+from ui.drawing.mark_answers import *
