@@ -26,20 +26,22 @@ from .sample import (
 )
 from .stage import ENDED, LAWFUL, Stage, Step, gone, steps_of
 from .task import Task, open_tasks
+from .travel import Load, loads
 from .turn import Sort, Turn, turns_of
 from .whereabouts import Certainty, Look, Spell, Whereabouts, looks_for, spells, whereabouts
-from .travel import Load, loads
 
 __all__ = [
+    "ENDED",
+    "LAWFUL",
+    "PARENTAGE",
+    "VACANT_WORDS",
     "Branch",
     "Breach",
     "Candidate",
     "Carried",
     "Certainty",
     "Depends",
-    "ENDED",
     "Finding",
-    "LAWFUL",
     "Lacking",
     "Life",
     "Load",
@@ -47,7 +49,6 @@ __all__ = [
     "Lying",
     "Matched",
     "Outcome",
-    "PARENTAGE",
     "Parentage",
     "Reach",
     "Remainder",
@@ -61,7 +62,6 @@ __all__ = [
     "Touch",
     "Turn",
     "Use",
-    "VACANT_WORDS",
     "Wanted",
     "Whereabouts",
     "breaches",
