@@ -1,0 +1,3 @@
+"""The same in published words: mapping, writers, readers, shapes, vocabularies, queries."""
+
+__all__: list[str] = []
