@@ -1,4 +1,18 @@
-"""What follows from what is recorded, and how surely. Reads a state, touches no disk."""
+"""What follows from what is recorded, and how surely. Reads a state, touches no disk.
+
+Marks can be matched on arrays alone, without any archive: `register_points` and
+`fit_placement` take points of shape (n, 2) in millimetres, `register_edges` heights as
+`EdgeMark`, `search_rows` pieces with their edges; `chance_of_faces`, `chance_of_edges` and
+`chance_of_row` say what chance would do, `PictureScale` turns pixels into millimetres.
+
+Example:
+    >>> import numpy as np
+    >>> a = np.array([[20, 30], [250, 40], [130, 160], [60, 120], [210, 110], [90, 55]])
+    >>> b = Placement(mirrored=True, angle_deg=0, shift_mm=(300, 0)).carry(a * 1.0)
+    >>> match = register_points(a * 1.0, b, FACE_TO_FACE)
+    >>> str(match.outcome), len(match.best.pairs), match.best.placement.mirrored
+    ('placed', 6, True)
+"""
 
 from .account import Grade, VerdictWord, accounts, grade_of
 from .anachronism import DatingFinding, DatingGrade, judge
@@ -81,9 +95,12 @@ from .mark import (
     points_of,
 )
 from .mark_problem import validate_edge, validate_face
+from .marks_from_state import MarkKind, ObjectMarks, marks_on
 from .match_strength import match_ratio, true_edge_scores, true_face_scores
+from .match_worth import MatchWorth, word_of_ratio, worth_of_edges, worth_of_faces
 from .overlay import Fate, Overlay, OverlayLine, OverlayMark, describe_overlay, overlay
 from .phase_dates import PhaseDates
+from .picture_scale import PictureScale, picture_scale_of
 from .placement import FACE_TO_FACE, SAME_SIDE, FaceJoint, Mirror, Placement, fit_placement
 from .pose import ANY_POSE, UPRIGHT, Apart, Folding, JointRule, Piece, Pose, RowRules
 from .premises import ONE_STORY, SOUNDNESS, SOUNDNESS_GRID, USUAL_RELIABILITY, Params
@@ -182,11 +199,14 @@ __all__ = [
     "JointRule",
     "Line",
     "Mark",
+    "MarkKind",
     "MarkPair",
     "MarkSpread",
     "MarkedFace",
     "MatchOutcome",
+    "MatchWorth",
     "Mirror",
+    "ObjectMarks",
     "Order",
     "OrderRelation",
     "Overlay",
@@ -194,6 +214,7 @@ __all__ = [
     "OverlayMark",
     "Params",
     "PhaseDates",
+    "PictureScale",
     "Piece",
     "PieceRow",
     "Placement",
@@ -255,10 +276,12 @@ __all__ = [
     "judge_row",
     "likelihood_by_phase",
     "likelihood_ratio",
+    "marks_on",
     "match_ratio",
     "minimal_conflict",
     "order_relations",
     "overlay",
+    "picture_scale_of",
     "plan",
     "points_of",
     "possible_relations",
@@ -292,4 +315,7 @@ __all__ = [
     "weaker",
     "weigh",
     "why_bound",
+    "word_of_ratio",
+    "worth_of_edges",
+    "worth_of_faces",
 ]

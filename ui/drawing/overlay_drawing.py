@@ -250,13 +250,15 @@ def _key(canvas: Canvas, data: OverlayData, y: float, room: float) -> float:
         mark = OverlayMarkData(first, "", "", (0.0, 0.0), fate)
         return lambda x, y: _sign(canvas, mark, x + 8, y)
 
+    here = {(m.first, m.fate) for m in data.marks}
     entries: list[tuple[Callable[[float, float], None], float, str]] = [
-        (sample(True, MET), 16, f"on {data.first}, meets its partner"),
-        (sample(False, MET), 16, f"on {data.second}, meets its partner"),
-        (sample(True, LONELY), 16, f"on {data.first}, {LONELY}"),
-        (sample(False, LONELY), 16, f"on {data.second}, {LONELY}"),
-        (sample(True, "beyond"), 16, "small: nothing of the other lies there"),
+        (sample(first, fate), 16, f"on {data.first if first else data.second}, {fate}")
+        for fate in (MET, LONELY)
+        for first in (True, False)
+        if (first, fate) in here
     ]
+    if any(m.fate not in (MET, LONELY) for m in data.marks):
+        entries.append((sample(True, ""), 16, "small: the other does not reach there"))
     if not data.edges:
         outline = partial(_stroke, canvas, Pen(RULE, 1.6, "7 4"))
         entries.append((outline, 28, f"outline of {data.first}"))
