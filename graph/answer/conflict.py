@@ -11,7 +11,7 @@ from ..reasoning.date_conflict import date_conflicts, dates_of
 from ..record import Claim, Container, Edtf, Fragment, MuseumObject, Relation, Stance, iso
 from ..state import State
 from .answer import Answer, Plain, Said, Thing, as_known, said, thing
-from .assessment import AssessmentOf, assess_of
+from .assessment import AssessmentOf, Clash, assess_of
 from .belonging import belonging
 from .caution import warnings
 from .sequence import SequenceAnswer, sequence_of
@@ -112,19 +112,35 @@ def object_conflicts(state: State, key: str) -> ObjectConflicts:
 def every_conflict(
     state: State, key: str, assessed: AssessmentOf | None, order: SequenceAnswer
 ) -> Iterator[Conflict]:
-    """Contradictions of one object, of all sorts; each set of claims once."""
+    """Contradictions of one object, of all sorts; each set of claims once.
+
+    What is improbable comes last, and only where nothing more exact was said of the same
+    claims; a source whose unsoundness would explain it is named at both.
+    """
+    clashes = assessed.clashes if assessed else ()
+    blamed = {
+        claim.key: clash.explained_by
+        for clash in clashes
+        for claim in clash.claims
+        if clash.explained_by and _speaker(claim) == clash.explained_by.key
+    }
     met: set[frozenset[str]] = set()
-    for one in _every(state, key, assessed, order):
+    for one in (*_exact(state, key, order), *_clashes(clashes)):
         claims = frozenset(claim.key for claim in one.claims)
-        if not claims or claims not in met:
-            met.add(claims)
-            yield one
+        if claims and claims in met:
+            continue
+        met.add(claims)
+        named = [blamed[claim.key] for claim in one.claims if claim.key in blamed]
+        source = one.explained_by or next(iter(named), None)
+        yield one.model_copy(update={"explained_by": source})
 
 
-def _every(
-    state: State, key: str, assessed: AssessmentOf | None, order: SequenceAnswer
-) -> Iterator[Conflict]:
-    yield from _clashes(assessed)
+def _speaker(claim: Said) -> str:
+    """Key of the source of a claim; of one without, the role as an assessment names it."""
+    return claim.source.key if claim.source else f"role {claim.by}"
+
+
+def _exact(state: State, key: str, order: SequenceAnswer) -> Iterator[Conflict]:
     yield from _dates(state, key)
     yield from _circles(order)
     claims = claims_of(state, key)
@@ -142,8 +158,8 @@ def claims_of(state: State, key: str) -> list[tuple[str, Claim]]:
     return [(claim, one) for claim, one in state.all_of(Claim) if claim in own]
 
 
-def _clashes(assessed: AssessmentOf | None) -> Iterator[Conflict]:
-    for one in assessed.clashes if assessed else ():
+def _clashes(clashes: Iterable[Clash]) -> Iterator[Conflict]:
+    for one in clashes:
         yield Conflict(
             sort=ConflictSort.UNLIKELY,
             text=one.text,

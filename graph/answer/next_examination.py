@@ -10,9 +10,9 @@ from ..keeping.sample import results_of, sample_trees, unusable
 from ..reasoning import STANDARD_EXAMINATIONS, Assessment, assess, case_of
 from ..reasoning.examination import Examination
 from ..reasoning.expected_gain import ExpectedGain, expected_gains
-from ..record import Element, Result
+from ..record import Claim, Element, Result
 from ..state import State
-from .answer import Answer, Plain, Thing, Warned, as_known, thing
+from .answer import Answer, Plain, Said, Thing, Warned, as_known, said, thing
 from .caution import GENERAL, warnings
 from .sample import Found, found
 
@@ -36,6 +36,7 @@ class OnElement(Plain):
         over_object: the same about all elements together; None where not reckoned.
         in_words: what it could tell, in words.
         results: results by this technique that are recorded of it: it may be answered.
+        seen: claims that name it and were seen by this technique.
         samples: samples of it of which nothing recorded says that they cannot serve;
             only for techniques that need a sample.
         forbidden: restrictions that forbid it without the authority's word.
@@ -46,6 +47,7 @@ class OnElement(Plain):
     over_object: float | None
     in_words: str
     results: tuple[Found, ...]
+    seen: tuple[Said, ...]
     samples: tuple[Thing, ...]
     forbidden: tuple[Warned, ...]
 
@@ -138,8 +140,12 @@ def _weight(gain: ExpectedGain | OnElement) -> float:
 
 def _best(one: NextExamination) -> float:
     """What it could tell of the best element that is neither answered nor forbidden."""
-    free = [_weight(on) for on in one.elements if not on.results and not on.forbidden]
+    free = [_weight(on) for on in one.elements if not (_done(on) or on.forbidden)]
     return max(free, default=0.0)
+
+
+def _done(one: OnElement) -> bool:
+    return bool(one.results or one.seen)
 
 
 def _examination(
@@ -149,7 +155,7 @@ def _examination(
         one for one in gains[MOST_ELEMENTS:] if looks.forbidden(one.thing, way)
     ]
     elements = [looks.on(one) for one in told]
-    elements.sort(key=lambda on: (bool(on.forbidden), bool(on.results), -_weight(on)))
+    elements.sort(key=lambda on: (bool(on.forbidden), _done(on), -_weight(on)))
     return NextExamination(
         name=way.name,
         touch=str(way.touch),
@@ -183,6 +189,7 @@ class _Looks:
             over_object=None if gain.over_object is None else round(gain.over_object, 6),
             in_words=in_words(_weight(gain)),
             results=tuple(found(self.state, one, result) for one, result in matching),
+            seen=tuple(said(self.state, one) for one in self._seen(key, way)),
             samples=tuple(thing(self.state, one) for one in samples),
             forbidden=self.forbidden(key, way),
         )
@@ -193,6 +200,16 @@ class _Looks:
             self._cautions[key] = warnings(self.state, key)
         needs = {str(one) for one in way.needs}
         return tuple(one for one in self._cautions[key] if needs & set(one.forbids))
+
+    def _seen(self, key: str, way: Examination) -> list[str]:
+        """Claims that name an element and were seen by a way of looking."""
+        pairs = [
+            pair
+            for word in ("about", "names")
+            for pair in self.state.about(key, Claim, word)
+        ]
+        by_way = [one for one, claim in pairs if way.is_method(claim.method or "")]
+        return list(dict.fromkeys(by_way))
 
     def _look_up(self, key: str) -> None:
         state = self.state

@@ -118,7 +118,8 @@ def _own_gain(assessment: Assessment, thing: Thing, examination: Examination) ->
 
 
 def _mutual(joint: Cells) -> float:
-    """Mutual information of the two axes of a table that sums to one, in bits."""
+    """Mutual information of the two axes of a table of shares, in bits."""
+    joint = joint / joint.sum()  # a belief holds traces of what cannot be
     rows, columns = joint.sum(axis=1, keepdims=True), joint.sum(axis=0, keepdims=True)
     inside = joint > 0
     ratio = np.divide(joint, rows * columns, out=np.ones_like(joint), where=inside)

@@ -27,7 +27,11 @@ def next_looks(answer: "Next", numbers: bool = False) -> str:
 
 def _examination(one: "NextExamination", numbers: bool) -> list[str]:
     lines = [f"  {one.name}: {one.tells}"]
-    plain = [on for on in one.elements if not (on.results or on.forbidden or on.samples)]
+    plain = [
+        on
+        for on in one.elements
+        if not (on.results or on.seen or on.forbidden or on.samples)
+    ]
     told = [f"{on.thing.label[:40]} ({_gain(on, numbers)})" for on in plain[:MOST]]
     rest = one.others + len(plain) - len(told)
     told += [f"{rest} more, of which it tells less"] if rest > 0 else []
@@ -54,6 +58,9 @@ def _on(on: "OnElement", numbers: bool) -> list[str]:
         when = f", {found.when}" if found.when else ""
         said = f"{found.thing.number} {found.method}{when}: {found.found}"
         lines.append(f"      recorded already: {said}")
+    if on.seen:
+        numbers_seen = ", ".join(said.number for said in on.seen)
+        lines.append(f"      looked at so already: {numbers_seen}")
     if on.samples:
         names = ", ".join(one.label for one in on.samples)
         lines.append(f"      samples that may serve in place of a new one: {names}")
