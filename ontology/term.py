@@ -29,7 +29,7 @@ def node(key: str) -> str:
     """The IRI of a record.
 
     >>> node("0123456789ABCDEFGHJK")
-    'urn:uuid:00443214-c742-8542-a549-15a8bda1131f'
+    'urn:uuid:00443214-c742-854b-98d7-3e1194c00000'
     """
     if not _KEY.fullmatch(key):
         return f"urn:uuid:{uuid.uuid5(_OTHER_KEYS, key)}"
@@ -84,3 +84,20 @@ def _escape(found: re.Match[str]) -> str:
 def typed(value: str, datatype: str) -> str:
     """A text with a datatype, given as ``prefix:name``."""
     return f"{text(value)}^^<{full(datatype)}>"
+
+
+def key_in(iri: str) -> str | None:
+    """The key that an IRI was made from; None where it is no such IRI.
+
+    >>> key_in("urn:uuid:00443214-c742-854b-98d7-3e1194c00000")
+    '0123456789ABCDEFGHJK'
+    """
+    try:
+        found = uuid.UUID(iri.removeprefix("urn:uuid:"))
+    except ValueError:
+        return None
+    number = found.int
+    bits = number >> 80 << 74 | (number >> 64 & 0xFFF) << 62 | number & (1 << 62) - 1
+    bits >>= 22
+    key = "".join(CROCKFORD[bits >> shift & 31] for shift in range(95, -1, -5))
+    return key if node(key) == iri else None

@@ -1,0 +1,1 @@
+from ontology.own_reader import *

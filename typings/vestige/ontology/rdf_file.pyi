@@ -1,0 +1,1 @@
+from ontology.rdf_file import *

@@ -1,0 +1,1 @@
+from ontology.record_writer import *

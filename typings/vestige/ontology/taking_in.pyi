@@ -1,0 +1,1 @@
+from ontology.taking_in import *

@@ -1,0 +1,1 @@
+from ontology.time_span import *
