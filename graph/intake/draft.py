@@ -207,10 +207,10 @@ def _note(row: SheetRow, detail: ErrorDetails) -> None:
         _note_missing(row, columns[name])
         return
     said = str(detail.get("ctx", {}).get("error", "")) or detail["msg"]
-    quoted = (one.field for one in columns.values() if f"'{one.head}'" in said)
-    name = name or next(quoted, "")
-    if name in row.bad:
-        return
+    quoted = [one.field for one in columns.values() if f"'{one.head}'" in said]
+    if name in row.bad or row.bad.intersection(quoted):
+        return  # said already
+    name = name or next(iter(quoted), "")
     place = row.at(name) if name else row.place
     right = "Correct this row."
     if name:

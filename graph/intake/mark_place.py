@@ -164,7 +164,4 @@ def _place_field(mark: Mark) -> str:
 def _tell(row: SheetRow | None, name: str, problem: Problem) -> None:
     if row is None:
         return
-    at = replace(problem, place=row.at(name))
-    if problem.weight is Weight.ERROR:
-        row.bad.add(name)
-    row.problems.append(at)
+    row.problems.append(replace(problem, place=row.at(name)))
