@@ -100,11 +100,11 @@ def base() -> dict[str, Record]:
     coat = Element(number="CH-4", object="OBJ", name="varnish", sort=LAYER)
     return {
         "OBJ": MuseumObject(number="X.7", name="chest"),
-        "P1": Phase(number="X.7/P1", object="OBJ", order=1, name="making",
+        "PHASE1": Phase(number="X.7/P1", object="OBJ", order=1, name="making",
                     span=Span.MAKING, begins=Edtf("1700"), ends=Edtf("1720")),
-        "P2": Phase(number="X.7/P2", object="OBJ", order=2, name="use", span=Span.USE,
+        "PHASE2": Phase(number="X.7/P2", object="OBJ", order=2, name="use", span=Span.USE,
                     begins=Edtf("1720"), ends=Edtf("1900")),
-        "P3": Phase(number="X.7/P3", object="OBJ", order=3, name="museum",
+        "PHASE3": Phase(number="X.7/P3", object="OBJ", order=3, name="museum",
                     span=Span.MUSEUM, begins=Edtf("1900"), ends=Edtf("2000")),
         "BODY": body, "LID": lid, "HINGE": hinge, "COAT": coat,
         "LOOK": Source(number="S-1", name="examination", sort=SourceKind.EXAMINATION,
@@ -123,7 +123,9 @@ def base() -> dict[str, Record]:
 
 def secret_claim(number: str = "O-9", about: str = "HINGE") -> Claim:
     """A strong claim whose content is closed by `closing`."""
-    return claim(number, about, Relation.PLACED_IN, phase="P3", note=SECRET, rival=SECRET)
+    return claim(
+        number, about, Relation.PLACED_IN, phase="PHASE3", note=SECRET, rival=SECRET
+    )
 
 
 def closing(*keys: str) -> Caution:

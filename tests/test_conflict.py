@@ -74,7 +74,7 @@ def test_a_late_placing_of_an_early_part_is_no_contradiction(chest: Chest) -> No
     """A part may be made in one phase and come to its place in another."""
     chest.say(
         1,
-        C3=claim("O-3", "LID", Relation.PLACED_IN, phase="P3"),
+        C3=claim("O-3", "LID", Relation.PLACED_IN, phase="PHASE3"),
         C4=claim("O-4", "LID", Relation.ABSENT_ON, value="1800", source="BOOK"),
     )
     assert told(chest, "dates") == []
@@ -87,7 +87,8 @@ def test_phases_that_cannot_follow_each_other_are_told_and_the_rest_is_too(
                  begins=Edtf("1600"), ends=Edtf("1610"))  # fmt: skip
     last = Phase(number="X.7/P3", object="OBJ", order=3, name="museum", span=Span.MUSEUM,
                  begins=Edtf("1620"), ends=Edtf("2000"))  # fmt: skip
-    chest.say(1, P2=late, P3=last, C3=claim("O-3", "LID", Relation.COUNTED, value="1"),
+    chest.say(1, PHASE2=late, PHASE3=last,
+              C3=claim("O-3", "LID", Relation.COUNTED, value="1"),
               C4=claim("O-4", "LID", Relation.COUNTED, value="2"))  # fmt: skip
     [one] = conflicts_of(view(chest), "OBJ").objects
     assert {found.sort for found in one.conflicts} >= {
@@ -104,7 +105,7 @@ def test_every_set_of_dates_is_a_contradiction_and_none_of_it_is_needless(
         1,
         C3=claim("O-3", "HINGE", Relation.NOT_BEFORE, value="1846", strength="decisive"),
         C4=claim("O-4", "HINGE", Relation.SEEN_BY, value="1800", source="BOOK"),
-        C5=claim("O-5", "HINGE", Relation.MADE_IN, phase="P1"),
+        C5=claim("O-5", "HINGE", Relation.MADE_IN, phase="PHASE1"),
         C6=claim("O-6", "LID", Relation.LATER_THAN, other="HINGE"),
         C7=claim("O-7", "LID", Relation.NOT_AFTER, value="1830", source="BOOK"),
     )
@@ -174,7 +175,7 @@ def test_a_thing_missed_and_seen_a_year_later_is_told_with_the_only_way_out(
 
 def test_a_clash_that_an_unsound_source_explains_says_so(chest: Chest) -> None:
     seen = {
-        f"D{n}": claim(f"P-{n}", thing, Relation.BELONGS_TO, phase="P3")
+        f"D{n}": claim(f"P-{n}", thing, Relation.BELONGS_TO, phase="PHASE3")
         for n, thing in enumerate(("COAT", "HINGE"))
     }
     bill = Source(number="S-3", name="bill", sort=SourceKind.DEALER, dated=Edtf("1990"))

@@ -13,6 +13,7 @@ from vestige.ui.command import cli
     ["assess", "why", "why --after", "sequence", "arrangements", "window", "locate",
      "contents", "missing", "cautions", "find", "compare", "alike", "report",
      "match-fragment", "label",
+     "conflicts", "unknowns", "next", "decisions", "changes",
      "life", "move", "tasks", "audit result", "manifest status",
      "samples", "recall", "custody", "due", "depends", "treatment", "sources"],
 )  # fmt: skip

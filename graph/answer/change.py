@@ -151,26 +151,25 @@ def _columns(one: Version, state: State | None) -> tuple[FieldChange, ...]:
     found = []
     for name, field in type(one.record).model_fields.items():
         before, after = getattr(one.before, name), getattr(one.record, name)
-        if before != after:
-            found.append(
-                FieldChange(
-                    column=head_of(name, field),
-                    before=_text(one.before, name, before, state),
-                    after=_text(one.record, name, after, state),
-                )
-            )
+        if before == after:
+            continue
+        was = _text(one.before, name, before, state)
+        now = _text(one.record, name, after, state)
+        if was != now:
+            head = head_of(name, field)
+            found.append(FieldChange(column=head, before=was, after=now))
     return tuple(found)
 
 
 def _text(record: Record, name: str, value: object, state: State | None) -> str | None:
-    """A value of a column in words; None where it is empty."""
+    """A value of a column in words; None where it is empty, or names nothing to be seen."""
     if value is None or value in ("", ()):
         return None
     pointing = {field for field, _, _ in record.references()}
     items = value if isinstance(value, tuple) else (value,)
     if name in pointing:
         known = [state.number(str(one)) for one in items if state and str(one) in state]
-        return "; ".join(known) or "another record"
+        return "; ".join(known) or None
     return "; ".join(str(one) for one in items)
 
 

@@ -13,8 +13,12 @@ from ..record import (
     KINDS,
     Caution,
     CautionSort,
+    Element,
+    Happening,
+    KeptPart,
     MuseumObject,
     Record,
+    Sample,
     Source,
     SourceKind,
     pointing_fields,
@@ -23,6 +27,9 @@ from ..state import HOME_WORDS, Held, Reader, State, closed, closed_content
 from ..store import Stated, Store
 
 __all__ = ["Changes", "Version", "closed_now", "view_without_closed", "walk_changes"]
+
+THINGS = (Element, Happening, KeptPart, Sample, Source)
+"""Kinds that stay to be seen where they name something hidden."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +99,18 @@ def view_without_closed(
     if not held:
         return None
     asks = closed_content(held) | closed_now(store, [one.key for one in held])
+    hidden = {one.key for one in held if not reader.may_read(asks.get(one.key))}
+    gone = _with_dependents(
+        hidden - {key}, [(one.key, one.record) for one in held if one.key != key]
+    )
     kept = []
     for one in held:
-        if reader.may_read(asks.get(one.key)):
+        if one.key not in hidden | gone:
             kept.append(one)
-        elif isinstance(one.record, Source):
+        elif isinstance(one.record, Source) and one.key in hidden:
             bare = Source(number=one.record.number, name="closed", sort=SourceKind.OTHER)
             kept.append(Held(one.key, bare, one.seq, one.at, one.by))
-        elif isinstance(one.record, MuseumObject):
+        elif isinstance(one.record, MuseumObject) and one.key in hidden:
             record = closed(one.record, asks[one.key])
             kept.append(Held(one.key, record, one.seq, one.at, one.by))
     return State(kept, known)
@@ -157,15 +168,17 @@ def _hidden(
         if ask is not None:
             asks.setdefault(one.key, ask)
     hidden = {key for key, ask in asks.items() if not reader.may_read(ask)}
+    return _with_dependents(hidden, [(one.key, records[one.seq]) for one in every])
+
+
+def _with_dependents(hidden: set[str], records: Sequence[tuple[str, Record]]) -> set[str]:
+    """What is hidden, and all that would tell of it by speaking of it or copying it."""
+    found = set(hidden)
     while True:
-        more = {
-            one.key
-            for one in every
-            if one.key not in hidden and _only_of(records[one.seq], hidden)
-        }
+        more = {key for key, one in records if key not in found and _tells(one, found)}
         if not more:
-            return hidden
-        hidden |= more
+            return found
+        found |= more
 
 
 def _closing(record: Record) -> str | None:
@@ -177,11 +190,14 @@ def _closing(record: Record) -> str | None:
     return None
 
 
-def _only_of(record: Record, hidden: set[str]) -> bool:
-    """Whether it speaks of hidden things only, or of one in another than its source."""
-    if isinstance(record, Source):
-        return False
+def _tells(record: Record, hidden: set[str]) -> bool:
+    """Whether it speaks of hidden things only, or names one as more than its source.
+
+    Elements and other things stay, without the pointer: they are there to be seen.
+    """
     homes = _homes_named(record)
+    if isinstance(record, THINGS):
+        return bool(homes and homes <= hidden)
     other = {key for _, points, keys in record.references() for key in keys
              if not points.home and points.word != "according to"}  # fmt: skip
     return bool(homes and homes <= hidden) or bool(other & hidden)

@@ -1,11 +1,12 @@
 """Verdicts before and after: which moved between two views, and the claims that moved them.
 
 A verdict has moved where its word, its grade, its phases or, for an open one, what it is
-open between, is another. The present year enters an assessment; each view has its own.
+open between, is another. The year of asking would move verdicts by itself, so it is left
+out of both views, as it is where `assess` is asked without a day.
 """
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..reasoning import Assessment, CaseReading, Verdict, assess, case_of, verdicts
 from ..reasoning.mover import movers
@@ -73,6 +74,7 @@ def view_of(state: State, key: str) -> View:
         BadValue: where its record cannot be assessed.
     """
     reading = case_of(state, key)
+    reading = replace(reading, case=replace(reading.case, present=None))
     assessment = assess(reading.case)
     found = {
         one.thing: one

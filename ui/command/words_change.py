@@ -41,8 +41,9 @@ def of_object(one: "ObjectChanges") -> str:
     elif not one.first_recorded and one.about:
         lines.append(f"  verdicts that moved: {len(one.moved) or 'none'}")
     lines += [f"    {line}" for move in one.moved for line in verdict_move(move)]
+    lines += ["  decisions to be looked at again:"] if one.decisions else []
     for decision in one.decisions:
-        lines += [f"    {line}" for line in of_decision(decision).splitlines()]
+        lines += [f"    {line}" for line in of_decision(decision, brief=True).splitlines()]
     return "\n".join(lines)
 
 

@@ -19,13 +19,20 @@ def decisions(answer: "Decisions") -> str:
     return "\n".join([*lines, answer.note])
 
 
-def of_decision(one: "DecisionOf") -> str:
-    """One decision, with what was said then and what is said now."""
+def of_decision(one: "DecisionOf", brief: bool = False) -> str:
+    """One decision, with what was said then and what is said now.
+
+    Args:
+        one: the decision.
+        brief: without the verdicts and claims, which stand beside it.
+    """
     again = one.standing.upper() if one.why else one.standing
     about = "; ".join(thing.number for thing in one.about)
     lines = [f"{one.thing.number}  {one.choice}: {about}  ({one.by}, {one.when})  {again}"]
     lines += [f"  {one.reason}"]
     lines += [f"  because {why}" for why in one.why]
+    if brief:
+        return "\n".join(lines)
     for moved in one.moved:
         lines += [f"  {line}" for line in verdict_move(moved)]
     for rest in one.rests_on:
