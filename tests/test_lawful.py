@@ -26,9 +26,9 @@ from vestige.graph.record import (
     label_code,
     looks_like_a_code,
     new_key,
+    pointing_fields,
     swaps_that_fit,
 )
-from vestige.graph.record.record import pointing_fields
 from vestige.graph.state import Held, State
 
 DAY = Edtf.parse

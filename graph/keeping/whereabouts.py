@@ -164,7 +164,11 @@ def _stays(state: State, thing: str, on: int | None, known: _Known) -> tuple[Spe
     stays: list[Spell] = []
     for _, _, spell in sorted(found, key=lambda item: item[:2]):
         before = stays[-1] if stays else None
-        confirms = before is not None and _confirms(state, spell, before, known)
+        confirms = (
+            before is not None
+            and _confirms(state, spell, before, known)
+            and not left_since(state, before, thing, spell.day)
+        )
         stays.append(replace(spell, holder=before.holder) if before and confirms else spell)
     known[thing, on] = tuple(stays)
     return known[thing, on]
