@@ -14,6 +14,7 @@ from vestige.ui.drawing import (
     Drawing,
     draw_arrangements,
     draw_custody,
+    draw_overlay,
     draw_sequence,
     draw_verdicts,
     draw_windows,
@@ -27,6 +28,8 @@ DRAWN: dict[str, Callable[[], Drawing]] = {
     "custody": lambda: draw_custody(examples.hinge_custody()),
     "windows": lambda: draw_windows(examples.screen_windows()),
     "arrangements": lambda: draw_arrangements(examples.screen_arrangements()),
+    "overlay": lambda: draw_overlay(examples.boards_overlay()),
+    "edges": lambda: draw_overlay(examples.leaves_beside()),
 }
 every_drawing = pytest.mark.parametrize("name", DRAWN)
 

@@ -68,7 +68,7 @@ def match(answer: "Match") -> str:
 
 def _in_phase(answer: "Match", one: "MatchInPhase") -> list[str]:
     head = one.phase.label if one.phase else NO_PHASE
-    lines = [f"{head} ({', '.join(one.kinds)}): {one.conclusion.upper()}"]
+    lines = [f"{head} ({_kinds(one.kinds)}): {one.conclusion.upper()}"]
     lines += [f"  {one.reason}"]
     if one.how:
         lines.append(f"  {answer.a.number} lies {one.how}")
@@ -87,6 +87,10 @@ def _in_phase(answer: "Match", one: "MatchInPhase") -> list[str]:
     if one.ratio is not None:
         lines.append(f"  weight   {one.strength} (likelihood ratio {_ratio(one.ratio)})")
     return lines
+
+
+def _kinds(kinds: Sequence[str]) -> str:
+    return "; ".join(kind for kind in kinds if not kind.endswith(", end"))
 
 
 def _ratio(ratio: float) -> str:
@@ -197,7 +201,7 @@ def rows(answer: "RowsFromMarks") -> str:
 
 def _rows_in_phase(one: "RowsInPhase") -> list[str]:
     head = one.phase.label if one.phase else NO_PHASE
-    lines = [f"{head} ({', '.join(one.kinds)}): {one.reason}"]
+    lines = [f"{head} ({_kinds(one.kinds)}): {one.reason}"]
     if one.decided:
         lines.append(f"  weight   {one.strength}")
     if one.chance:

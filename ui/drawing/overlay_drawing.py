@@ -43,6 +43,7 @@ _PLOT_HIGH = 560.0
 _EDGE_HIGH = 460.0
 _SIGN = 5.0
 _LABEL_GAP = 12.0
+_CLEAR = 8.0
 
 
 def draw_overlay(data: OverlayData, *, width: float = PAGE_WIDTH) -> Drawing:
@@ -90,6 +91,8 @@ class _FaceSheet:
         for line in self.data.lines:
             self._line(line, at)
         labels = _Labels(self.canvas, self.width)
+        for mark in self.data.marks:
+            labels.keep_clear(at(mark.at_mm))
         for mark in self.data.marks:
             _mark(self.canvas, mark, at(mark.at_mm), labels)
         return bottom + 14
@@ -190,6 +193,11 @@ class _Labels:
     width: float
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
 
+    def keep_clear(self, at: Point) -> None:
+        """Leave the place of a sign free of words."""
+        x, y = at
+        self.taken.append((x - _CLEAR, y - _CLEAR, x + _CLEAR, y + _CLEAR))
+
     def put(self, words: str, x: float, y: float) -> None:
         """Write *words* beside (x, y) where there is room; leave them out elsewhere."""
         wide, high = text_width(words, NOTE), line_height(NOTE)
@@ -203,6 +211,8 @@ class _Labels:
             inside = box[0] >= _MARGIN and box[2] <= self.width - _MARGIN
             if inside and not any(_touch(box, other) for other in self.taken):
                 self.taken.append(box)
+                room = (box[0] - 1, box[1] + 2, wide + 2, high - 2)
+                self.canvas.rect(room, fill=PAPER)
                 self.canvas.text(x + dx, y + dy, words, NOTE)
                 return
 
@@ -280,13 +290,16 @@ def _described(data: OverlayData) -> str:
         for m in met
     )
     alone = ", ".join(f"{m.number} {_whose(data, m.first)}" for m in lonely)
+    beyond = [m.number for m in data.marks if m.fate not in (MET, LONELY)]
+    drawn = [f"{n.number}, {n.kind} {_whose(data, n.first)}" for n in data.lines]
     mirror = " in mirror image" if data.mirrored else ""
     laid = "beside" if data.edges else f"laid{mirror} on"
     notes = " ".join(data.notes)
     return (
         f"{data.title}. {data.first} {laid} {data.second}. {notes} "
         f"Marks that meet: {pairs or 'none'}. Should have met and did not: "
-        f"{alone or 'none'}."
+        f"{alone or 'none'}. Where the other does not reach: {', '.join(beyond) or 'none'}. "
+        f"Lines and outlines: {'; '.join(drawn) or 'none'}."
     )
 
 
