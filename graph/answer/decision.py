@@ -32,8 +32,8 @@ from .verdict_move import VerdictMove, VerdictThen, View, moves, verdict_then, v
 
 NOTE = (
     "A decision is a person's and is not changed. That it is not listed to be looked at "
-    "again does not mean that it was right; only recorded things were compared. The year of "
-    "asking is left out on both sides."
+    "again does not mean that it was right; only recorded things were compared. The year "
+    "of asking is left out on both sides."
 )
 DAY_MS = 86_400_000
 LOOK_AGAIN, HOLDS, UNCOMPARED = (

@@ -24,7 +24,7 @@ from .chronology import minimal_conflict
 from .recorded_order import things_of, time_claims, weight_of
 from .temporal_network import ORIGIN, TimeClaim
 
-__all__ = ["DATED_RECORD", "date_conflicts", "dates_of"]
+__all__ = ["DATED_RECORD", "RULE", "date_conflicts", "dates_of"]
 
 RULE = "rule: "
 """Begin of the id of what holds by definition: made before placed, phases in order."""
