@@ -1,6 +1,7 @@
 """What could be looked at next is ranked; it is never recommended and never called safe."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +21,15 @@ from vestige.graph.reasoning.expected_gain import expected_gains
 from vestige.graph.reasoning.factor_graph import FactorGraph
 from vestige.graph.reasoning.influence import value_of_information
 from vestige.graph.reasoning.junction_tree import plan, solve
-from vestige.graph.record import Container, Relation, Sample, SampleState
+from vestige.graph.record import (
+    Container,
+    Relation,
+    Sample,
+    SampleState,
+    Source,
+    SourceKind,
+)
+from vestige.graph.state import State, closed
 from vestige.ui.command.words_next import next_looks
 
 BY_NAME = {one.name: one for one in STANDARD_EXAMINATIONS}
@@ -206,6 +215,20 @@ def test_a_result_by_that_technique_is_named_and_ranked_behind(chest: Chest) -> 
     found = on(asked(chest), "binder, resin or adhesive by FTIR or spot test", "CH-4")
     assert [one.thing.number for one in found.results] == ["R-1"]
     assert on(asked(chest), "ultraviolet light", "CH-4").results == ()
+
+
+def test_a_closed_result_is_named_with_the_role_to_ask_and_nothing_more(
+    chest: Chest,
+) -> None:
+    """Otherwise the object would be sampled again for what is known already."""
+    chest.say(1, S9=Source(number="S-9", name="report", sort=SourceKind.ANALYSIS),
+              R1=result("R-1", "V1", "FT-IR"))  # fmt: skip
+    held = chest.collection.around("OBJ")
+    shut = closed(held.held("R1").record, ASK)
+    state = State([replace(held.held(key), record=shut) if key == "R1" else held.held(key)
+                   for key in held])  # fmt: skip
+    found = on(next_of(state, "OBJ"), "cross-section", "CH-4").results
+    assert [one.found for one in found] == [f"restricted: ask {ASK}"]
 
 
 def test_a_claim_seen_by_that_technique_is_named(chest: Chest) -> None:

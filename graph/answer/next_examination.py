@@ -14,7 +14,7 @@ from ..record import Claim, Element, Result
 from ..state import State
 from .answer import Answer, Plain, Said, Thing, Warned, as_known, said, thing
 from .caution import GENERAL, warnings
-from .sample import Found, found
+from .sample import CLOSED, Found, found
 
 MOST_ELEMENTS = 8
 """Elements told for each examination, the most telling first."""
@@ -35,7 +35,8 @@ class OnElement(Plain):
         bits: expected gain in certainty about this element, in bits.
         over_object: the same about all elements together; None where not reckoned.
         in_words: what it could tell, in words.
-        results: results by this technique that are recorded of it: it may be answered.
+        results: results by this technique that are recorded of it, and those of which the
+            technique is closed to the reader: it may be answered.
         seen: claims that name it and were seen by this technique.
         samples: samples of it of which nothing recorded says that they cannot serve;
             only for techniques that need a sample.
@@ -181,7 +182,11 @@ class _Looks:
         key, way = gain.thing, gain.examination
         if key not in self._results:
             self._look_up(key)
-        matching = [pair for pair in self._results[key] if way.is_method(pair[1].method)]
+        matching = [
+            pair
+            for pair in self._results[key]
+            if way.is_method(pair[1].method) or pair[1].method.startswith(CLOSED)
+        ]
         samples = self._samples[key] if way.touch.takes_sample else []
         return OnElement(
             thing=thing(self.state, key),
