@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 from vestige.ui.command import cli
 from vestige.ui.command.asking import plainly
 
-Row = Mapping[str, object]
+Row = dict[str, object]
 
 BASE: Mapping[str, Sequence[Row]] = {
     "Object": [{"number": "BOX.1", "name": "invented box", "made when": "1850~"}],

@@ -22,8 +22,7 @@ from marked_archive import (
     sheets,
 )
 
-from vestige.graph.reasoning import Placement, word_of_ratio
-from vestige.graph.reasoning.strength import likelihood_ratio
+from vestige.graph.reasoning import Placement, likelihood_ratio, word_of_ratio
 
 Places = Sequence[tuple[float, float]]
 Arrays = npt.NDArray[np.float64]

@@ -13,7 +13,7 @@ RED = "#b00020"
 
 
 def part(drawn: Drawing, key: str) -> Element:
-    found = fromstring(drawn.svg).find(f".//{SVG}g[@data-key='{key}']")
+    found: Element | None = fromstring(drawn.svg).find(f".//{SVG}g[@data-key='{key}']")
     assert found is not None
     return found
 

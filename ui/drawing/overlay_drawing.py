@@ -298,8 +298,8 @@ def _described(data: OverlayData) -> str:
     return (
         f"{data.title}. {data.first} {laid} {data.second}. {notes} "
         f"Marks that meet: {pairs or 'none'}. Should have met and did not: "
-        f"{alone or 'none'}. Where the other does not reach: {', '.join(beyond) or 'none'}. "
-        f"Lines and outlines: {'; '.join(drawn) or 'none'}."
+        f"{alone or 'none'}. Where the other does not reach: "
+        f"{', '.join(beyond) or 'none'}. Lines and outlines: {'; '.join(drawn) or 'none'}."
     )
 
 
