@@ -364,6 +364,40 @@ def test_an_undecided_row_is_not_recorded(
     assert "nothing to record" in refused(capsys, at, *words)
 
 
+# ---- who may see -----------------------------------------------------------------------
+
+
+def test_marks_of_an_element_that_is_closed_are_closed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = archive(
+        tmp_path,
+        Faces=[face("A", "E-A"), face("B", "E-B")],
+        Marks=[*points("A", SOME, "secret"), *points("B", laid(SOME), "secret")],
+        Cautions=[
+            {
+                "number": "C-1",
+                "about": "E-A",
+                "kind": "restriction",
+                "what": "closed",
+                "whom to ask": "curator",
+                "hide": "yes",
+            }
+        ],
+    )
+    open_to_all = asked(at, "marks", "BOX.1", "--json")
+    assert {one["face"]["number"] for one in json.loads(open_to_all.stdout)["faces"]} == {
+        "B"
+    }
+    assert "restricted: ask curator" in open_to_all.stdout
+    assert "A-secret-1" not in open_to_all.stdout
+    told = refused(capsys, at, "match", "A", "B", *RUNS)
+    assert "restricted: ask curator" in told
+    assert "A-secret" not in told
+    curator = asked(at, "match", "A", "B", *RUNS, "--as", "curator")
+    assert "THEY MATCH" in curator.stdout
+
+
 # ---- strength --------------------------------------------------------------------------
 
 

@@ -84,6 +84,7 @@ def marks_of(state: State, object_key: str, about: str | None = None) -> Marks:
         for key, record in state.all_of(Face)
         if wanted in (object_key, key, record.element)
         and _object_of(state, record) == object_key
+        and key in found.piece_of  # not where its element is closed to the reader
     ]
     return Marks(
         form=Marks.FORM,
@@ -116,7 +117,7 @@ def _face(state: State, key: str, found: ObjectMarks) -> MarksOfFace:
     return MarksOfFace(
         face=thing(state, key),
         element=thing(state, record.element),
-        piece=found.piece_of.get(key, state.number(record.element)),
+        piece=found.piece_of[key],
         sort=str(record.sort),
         side=str(record.side),
         size=" by ".join(sizes),
