@@ -14,9 +14,11 @@ from .house import HOUSE
 from .keeping import KEEPING_QUESTIONS
 from .labels import LABELS
 from .likeness import LIKENESS_QUESTIONS
+from .linking import LINKED
 from .marking import MARK_QUESTIONS
 from .moving import MOVING
 from .open_ends import OPEN_ENDS
+from .serving import SERVING
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -69,7 +71,7 @@ SECTIONS = {
     "tasks cautions match-fragment",
     "Record what was done": "move seen notseen became manifest audit assign label",
     "Across the collection": "find recall query",
-    "Paper and exchange": "report export",
+    "Paper and exchange": "report export ontology",
     "Keep the archive": "verify rebuild backup carry shape completion",
 }
 """Headings of the help, each with its commands in the order of a day's work."""
@@ -138,6 +140,7 @@ def shape(question: str) -> None:
 
 for command in (
     demo,
+    *SERVING,
     *QUESTIONS,
     *MARK_QUESTIONS,
     *MOVING,
@@ -148,6 +151,7 @@ for command in (
     *EVIDENCE,
     *FRAGMENT_COMMANDS,
     *LABELS,
+    *LINKED,
     *HOUSE,
     shape,
     completion,

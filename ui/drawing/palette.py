@@ -124,12 +124,12 @@ GRADES: Final[dict[str, Grade]] = {
 }
 
 _BY_WORDS: Final[tuple[tuple[str, str], ...]] = (
-    (r"original, in place", "in-place"),
+    (r"original(, in place|$| \()", "in-place"),
     (r"original, (moved|put back|in its first place)", "moved"),
     (r"older material, used from the start", "from-start"),
-    (r"added in ", "added"),
+    (r"(added|came) in ", "added"),
     (r"old material brought in later", "brought-in"),
-    (r"later, open between ", "later"),
+    (r"later, (open|cannot be told) between ", "later"),
     (r"open( between .*)?$", "open"),
     (r"unexamined$", "unexamined"),
 )

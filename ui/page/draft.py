@@ -1,0 +1,66 @@
+"""Drafts: what somebody has begun to write and not recorded yet.
+
+They lie in one small file in the archive's folder, so that a page that is loaded again, a
+lost connection or a restart loses nothing. A draft is no part of the record: it is in no
+answer, no export and no backup of the record.
+"""
+
+import json
+import os
+import threading
+from collections.abc import Mapping
+from pathlib import Path
+
+DRAFTS_FILE = "drafts.json"
+FORM = "vestige.drafts/1"
+
+
+class Drafts:
+    """The drafts beside one archive.
+
+    Args:
+        folder: folder of the archive.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.file = folder / DRAFTS_FILE
+        self._turn = threading.Lock()
+
+    def read(self, name: str) -> dict[str, str]:
+        """What was kept under a name; empty where nothing was."""
+        with self._turn:
+            found = self._all().get(name, {})
+        return {str(key): str(value) for key, value in found.items()}
+
+    def keep(self, name: str, values: Mapping[str, str]) -> None:
+        """Keep these values under a name, in place of what was there; empty ones not.
+
+        Written to a second file first: a power cut leaves the old drafts or the new ones.
+        """
+        with self._turn:
+            every = self._all()
+            every[name] = {key: value for key, value in values.items() if value}
+            if not every[name]:
+                del every[name]
+            part = self.file.with_name(self.file.name + ".part")
+            said = {"form": FORM, "drafts": every}
+            part.write_text(json.dumps(said, ensure_ascii=False, indent=1), "utf-8")
+            os.replace(part, self.file)
+
+    def drop(self, name: str) -> None:
+        """Forget what was kept under a name."""
+        self.keep(name, {})
+
+    def _all(self) -> dict[str, dict[str, str]]:
+        try:
+            said = json.loads(self.file.read_text("utf-8"))
+        except (OSError, ValueError):
+            return {}  # no drafts yet, or a file that is none: the record is elsewhere
+        drafts = said.get("drafts") if isinstance(said, dict) else None
+        if not isinstance(drafts, dict):
+            return {}
+        return {
+            str(name): dict(values)
+            for name, values in drafts.items()
+            if isinstance(values, dict)
+        }

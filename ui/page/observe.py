@@ -1,0 +1,355 @@
+"""The form for one observation: what was seen, how strongly, from what source.
+
+Every field is kept as a draft when it is left, so that a page that is loaded again, or a
+connection that drops, loses nothing.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from vestige.graph.errors import BadValue, Conflict, VestigeError
+from vestige.graph.record import (
+    Claim,
+    Element,
+    MuseumObject,
+    Phase,
+    Relation,
+    Source,
+    Stance,
+    Strength,
+)
+
+from . import entry, shown, words
+from .desk import Desk
+from .draft import Drafts
+
+if TYPE_CHECKING:
+    from vestige.graph.record import Record
+    from vestige.graph.state import State
+
+OBSERVATION = "observation"
+LAST = "last observation"
+REMEMBERED = ("object", "element", "source", "when")
+FIELDS = (
+    "object", "element", "relation", "other", "date", "phase", "value", "strength",
+    "stance", "source", "derived", "when", "method", "spot", "rival", "note", "number",
+    "reason",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The form on the page.
+
+    Attributes:
+        drafts: where what is typed is kept.
+        begun: what was kept when the page was drawn, with what it does not show.
+    """
+
+    drafts: Drafts
+    begun: dict[str, str]
+
+    def keep(self) -> None:
+        """Keep everything typed so far."""
+        typed = {
+            name: str(st.session_state[f"ob-{name}"] or "").strip()
+            for name in FIELDS
+            if f"ob-{name}" in st.session_state
+        }
+        self.drafts.keep(OBSERVATION, {**self.drafts.read(OBSERVATION), **typed})
+
+    def choice(
+        self,
+        name: str,
+        label: str,
+        options: Sequence[str],
+        told: Callable[[str], str] = str,
+        *,
+        none: str | None = None,
+    ) -> str:
+        """A choice among numbers or words; *none* is what an empty choice is called."""
+        every = ["", *options] if none is not None else list(options)
+        self._start(name, every)
+        chosen = st.selectbox(
+            label,
+            every,
+            key=f"ob-{name}",
+            index=None if none is None else 0,
+            format_func=lambda one: told(one) if one else (none or ""),
+            on_change=self.keep,
+        )
+        return chosen or ""
+
+    def text(self, name: str, label: str, *, tall: bool = False) -> str:
+        """A field for words."""
+        st.session_state.setdefault(f"ob-{name}", self.begun.get(name, ""))
+        field = st.text_area if tall else st.text_input
+        return (field(label, key=f"ob-{name}", on_change=self.keep) or "").strip()
+
+    def _start(self, name: str, options: Sequence[str]) -> None:
+        key = f"ob-{name}"
+        if key not in st.session_state:
+            st.session_state[key] = self.begun.get(name) or None
+        if st.session_state[key] not in options:
+            st.session_state[key] = "" if "" in options else None
+
+
+def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
+    """Show the form, the guide, the preview, and record."""
+    _tell_done()
+    shown.title(words.OBSERVE, words.OBSERVE_UNDER)
+    if desk.known is not None:
+        shown.line(words.KNOWN_PAST)
+        return
+    sheet = Sheet(drafts, _begun(drafts, desk))
+    if sheet.begun.get("correcting"):
+        st.info(shown.plain(words.CORRECTING.format(number=sheet.begun["correcting"])))
+    homes = {one.number: one for _, one in desk.everything_kept().all_of(MuseumObject)}
+    number = sheet.choice(
+        "object", words.F_OBJECT, list(homes), lambda one: homes[one].label()
+    )
+    if not number:
+        return
+    state, home, _ = desk.around(number)
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        form = _fields(sheet, state, home)
+    with right:
+        _guide(state, form)
+    _finish(desk, by, sheet, state, home, form)
+
+
+def _begun(drafts: Drafts, desk: Desk) -> dict[str, str]:
+    """The draft, with what the address asks for; a new one begins as the last one did."""
+    begun = drafts.read(OBSERVATION)
+    asked = {
+        "object": st.query_params.get("o", ""),
+        "element": st.query_params.get("e", ""),
+    }
+    if asked["object"] and not begun.get("correcting"):
+        begun |= asked
+        for name in asked:
+            st.session_state.pop(f"ob-{name}", None)
+    elif not begun:
+        begun = {k: v for k, v in drafts.read(LAST).items() if k in REMEMBERED}
+    for name in ("o", "e"):
+        st.query_params.pop(name, None)
+    if not begun.get("key"):
+        begun["key"] = desk.collection.keys.new()
+    drafts.keep(OBSERVATION, begun)
+    return begun
+
+
+def _fields(sheet: Sheet, state: "State", home: str) -> dict[str, str]:
+    elements = _named(state, Element, lambda one: one.object == home)
+    sheet.choice("element", words.F_ELEMENT, list(elements), elements.get_label,
+                 none=words.THE_OBJECT_ITSELF)  # fmt: skip
+    relation = _relation(sheet, state)
+    if relation:
+        _asked(sheet, state, home, Relation(relation), elements)
+        _strength(sheet, state)
+    sources = _named(state, Source)
+    sheet.choice("source", words.F_SOURCE, list(sources), sources.get_label,
+                 none=words.NO_SOURCE)  # fmt: skip
+    sheet.text("note", words.F_NOTE, tall=True)
+    said = _named(state, Claim)
+    repeated = Names({**said, **sources})
+    sheet.choice("derived", words.F_DERIVED, list(repeated), repeated.get_label,
+                 none=words.NOT_DERIVED)  # fmt: skip
+    with st.expander(words.MORE_FIELDS):
+        sheet.choice("stance", words.F_STANCE, [str(one) for one in Stance])
+        for name, label in (
+            ("when", words.F_WHEN),
+            ("method", words.F_HOW),
+            ("spot", words.F_SPOT),
+            ("rival", words.F_RIVAL),
+            ("number", words.F_NUMBER),
+        ):
+            sheet.text(name, label)
+    typed = {name: str(st.session_state.get(f"ob-{name}") or "").strip() for name in FIELDS}
+    return {**sheet.begun, **typed}
+
+
+class Names(dict[str, str]):
+    """Labels by number."""
+
+    def get_label(self, number: str) -> str:
+        """The label of a number."""
+        return self.get(number, number)
+
+
+def _named(
+    state: "State", kind: "type[Record]", wanted: Callable[..., bool] = lambda _: True
+) -> Names:
+    found = Names()
+    for _, one in state.all_of(kind):
+        number = one.own_number()
+        if number and wanted(one):
+            found[number] = one.label()
+    return found
+
+
+def _relation(sheet: Sheet, state: "State") -> str:
+    def usual_word() -> None:
+        chosen = st.session_state.get("ob-relation")
+        if chosen:
+            form = {"relation": chosen, "source": st.session_state.get("ob-source") or ""}
+            st.session_state["ob-strength"] = str(entry.usual(state, form))
+        sheet.keep()
+
+    every = [str(one) for one in Relation]
+    sheet._start("relation", every)
+    chosen = st.selectbox(
+        words.F_RELATION, every, key="ob-relation", index=None, on_change=usual_word
+    )
+    return chosen or ""
+
+
+def _asked(
+    sheet: Sheet, state: "State", home: str, relation: Relation, elements: Names
+) -> None:
+    asks = entry.asked_by(relation)
+    if asks.other:
+        sheet.choice("other", words.F_OTHER, list(elements), elements.get_label)
+    if asks.date:
+        sheet.text("date", words.F_DATE)
+    if asks.phase:
+        phases = _named(state, Phase, lambda one: one.object == home)
+        sheet.choice("phase", words.F_PHASE, list(phases), phases.get_label)
+    if asks.text:
+        sheet.text("value", words.F_VALUE)
+
+
+def _strength(sheet: Sheet, state: "State") -> None:
+    every = [str(one) for one in Strength]
+    sheet._start("strength", every)
+    if st.session_state["ob-strength"] is None:
+        form = {"relation": st.session_state["ob-relation"]}
+        st.session_state["ob-strength"] = str(entry.usual(state, form))
+    st.segmented_control(
+        words.F_STRENGTH, every, key="ob-strength", on_change=sheet.keep, required=True
+    )
+
+
+def _guide(state: "State", form: dict[str, str]) -> None:
+    for kind in entry.guide(state, form):
+        lists = (
+            (words.GUIDE_ASKS, (kind.asks,)),
+            (words.GUIDE_RIVALS, kind.rivals),
+            (words.GUIDE_PITFALLS, kind.pitfalls),
+        )
+        told = "".join(
+            f"<p class='vt-p'><b>{head}</b></p><ul>"
+            + "".join(f"<li>{shown.esc(one)}</li>" for one in lines)
+            + "</ul>"
+            for head, lines in lists
+        )
+        usual = words.GUIDE_USUAL.format(word=kind.usual)
+        basis = words.GUIDE_BASIS.format(basis=kind.basis)
+        shown.raw(
+            f'<div class="vt-sheet"><b>{shown.esc(kind.name)}</b> ({shown.esc(usual)})'
+            f'{told}<p class="vt-note">{shown.esc(basis)}</p></div>'
+        )
+
+
+def _finish(
+    desk: Desk, by: str, sheet: Sheet, state: "State", home: str, form: dict[str, str]
+) -> None:
+    """The preview, and the buttons."""
+    form = {**form, "by": by}
+    claim = _previewed(desk, state, home, form)
+    if form.get("replaces"):
+        form["reason"] = sheet.text("reason", words.F_REASON)
+    with st.container(horizontal=True):
+        ready = claim is not None and bool(by)
+        pressed = st.button(words.RECORD_IT, type="primary", disabled=not ready)
+        if st.button(words.CLEAR_IT):
+            _clear(sheet.drafts)
+            st.rerun()
+    if pressed and claim is not None:
+        _record(desk, by, sheet, claim, form)
+    if st.session_state.get("stale"):
+        _stale(desk, sheet, form)
+
+
+def _previewed(desk: Desk, state: "State", home: str, form: dict[str, str]) -> Claim | None:
+    """The claim as it would be quoted; None, and what lacks, where it is not complete."""
+    try:
+        number = form.get("number") or entry.free_number(desk)
+        claim = entry.claim_of(state, home, form, number)
+    except BadValue as lacks:
+        shown.line(words.LACKS.format(what=lacks), "note")
+        return None
+    shown.head(words.PREVIEW)
+    shown.claims([entry.preview(state, claim, form["key"])])
+    if form.get("derived"):
+        shown.line(words.PREVIEW_COPY.format(what=form["derived"]), "note")
+    shown.problems(entry.problems(desk, claim, form["key"]))
+    if not form["by"]:
+        shown.line(words.NO_ROLE, "note")
+    return claim
+
+
+def _record(desk: Desk, by: str, sheet: Sheet, claim: Claim, form: dict[str, str]) -> None:
+    try:
+        moved = entry.record(desk, by, claim, form)
+    except Conflict:
+        st.session_state["stale"] = True
+        return
+    except VestigeError as why:
+        st.error(shown.plain(why))
+        return
+    st.session_state["observed"] = (claim.number, moved)
+    sheet.drafts.keep(LAST, {name: form.get(name, "") for name in REMEMBERED})
+    _clear(sheet.drafts)
+    st.rerun()
+
+
+def _clear(drafts: Drafts) -> None:
+    drafts.drop(OBSERVATION)
+    for key in [one for one in st.session_state if str(one).startswith("ob-")]:
+        del st.session_state[key]
+    st.session_state.pop("stale", None)
+
+
+def _stale(desk: Desk, sheet: Sheet, form: dict[str, str]) -> None:
+    """Both versions side by side, and two ways on; nothing is lost by either."""
+    state, _ = desk.about(form["key"])
+    theirs = entry.form_of(state, form["key"])
+    st.warning(words.STALE_HEAD)
+    shown.line(words.STALE_SAID)
+    rows = entry.differences(form, theirs)
+    shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
+    with st.container(horizontal=True):
+        if st.button(words.STALE_OVER):
+            kept = {**sheet.drafts.read(OBSERVATION), "replaces": theirs["replaces"]}
+            sheet.drafts.keep(OBSERVATION, kept)
+            st.session_state.pop("stale", None)
+            st.rerun()
+        if st.button(words.STALE_THEIRS):
+            _clear(sheet.drafts)
+            st.rerun()
+
+
+def _tell_done() -> None:
+    done = st.session_state.pop("observed", None)
+    if done is None:
+        return
+    number, moved = done
+    st.success(shown.plain(words.RECORDED.format(number=number)))
+    if not moved:
+        shown.line(words.NOT_MOVED, "note")
+        return
+    rows = [
+        (
+            shown.to(one.thing),
+            shown.verdict(one.before.text) if one.before else words.NONE,
+            shown.verdict(one.after.text) if one.after else words.NONE,
+        )
+        for one in moved
+    ]
+    shown.head(words.MOVED_HEAD)
+    shown.table(words.MOVED_HEADS, rows, words.MOVED_HEAD)

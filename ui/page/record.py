@@ -1,0 +1,119 @@
+"""The page of any record: what it says, who said it, what it rests on, what names it."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from vestige.graph.errors import VestigeError
+from vestige.graph.record import Claim, head_of, pointing_fields
+
+from . import entry, shown, words
+from .desk import Desk, home_number
+from .draft import Drafts
+from .observe import OBSERVATION
+from .shown import Html
+
+if TYPE_CHECKING:
+    from vestige.graph.state import Held, State
+
+
+def record_page(
+    desk: Desk, drafts: Drafts, go: Callable[[str, dict[str, str]], None]
+) -> None:
+    """Show one record, as far as this reader may see it."""
+    number = st.query_params.get("id", "")
+    if not number:
+        shown.title(words.RECORD)
+        shown.line(words.FIND_BEGIN)
+        return
+    state, key = desk.about(number)
+    held = state.held(key)
+    day = datetime.fromtimestamp(held.at / 1000, UTC).date().isoformat()
+    under = words.RECORD_UNDER.format(
+        kind=held.record.meaning, by=held.by, day=day, seq=held.seq
+    )
+    shown.title(held.record.label(), under)
+    _home(desk, key)
+    _fields(state, held)
+    _behind(desk, key)
+    _pointing(state, key)
+    may = isinstance(held.record, Claim) and desk.known is None and desk.sees(key)
+    if may and st.button(words.CORRECT_IT):
+        form = entry.form_of(state, key)
+        drafts.keep(OBSERVATION, {**form, "object": home_number(desk, key)})
+        for name in [one for one in st.session_state if str(one).startswith("ob-")]:
+            del st.session_state[name]
+        go("observe", {})
+
+
+def _home(desk: Desk, key: str) -> None:
+    try:
+        home = home_number(desk, key)
+    except VestigeError:
+        return
+    link = shown.link(home, "object", o=home)
+    shown.raw(f'<p class="vt-note">{words.ON_OBJECT} {link}</p>')
+
+
+def _fields(state: "State", held: "Held") -> None:
+    record = held.record
+    pointing = pointing_fields(type(record))
+    rows: list[tuple[str, object]] = []
+    for name, field in type(record).model_fields.items():
+        value = getattr(record, name)
+        if value in (None, (), "", {}):
+            continue
+        rows.append((head_of(name, field), _said(state, name in pointing, value)))
+    shown.head(words.FIELDS_HEAD)
+    shown.facts(rows)
+
+
+def _said(state: "State", points: bool, value: object) -> object:
+    from vestige.graph.answer.answer import thing
+
+    if not points:
+        return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+    keys = (value,) if isinstance(value, str) else tuple(map(str, value))  # type: ignore[call-overload]
+    return Html(", ".join(shown.to(thing(state, key)) for key in keys))
+
+
+def _behind(desk: Desk, key: str) -> None:
+    try:
+        answer = desk.sources(key)
+    except VestigeError:
+        return
+    shown.cautions(answer.cautions)
+    if answer.sources:
+        shown.head(words.BEHIND_HEAD)
+        rows = [
+            (
+                shown.to(one.thing),
+                one.sort,
+                one.dated or words.NONE,
+                one.soundness,
+                Html(", ".join(shown.to(each) for each in one.first)) or words.NONE,
+            )
+            for one in answer.sources
+        ]
+        shown.table(words.BEHIND_HEADS[:5], rows, words.BEHIND_HEAD)
+    claims = {said.key: said for one in answer.sources for said in one.claims}
+    claims |= {said.key: said for said in answer.unsourced}
+    others = [said for said in claims.values() if said.key != key]
+    if others:
+        shown.head(words.RESTS_HEAD)
+        shown.claims(others[:60])
+
+
+def _pointing(state: "State", key: str) -> None:
+    from vestige.graph.answer.answer import thing
+
+    pairs = {
+        (link.src, link.word) for link, says in state.pointing(key) if says == link.src
+    }
+    if not pairs:
+        return
+    shown.head(words.POINTED_HEAD)
+    rows = [(shown.to(thing(state, src)), word) for src, word in sorted(pairs)]
+    shown.table(("Record", "It says"), rows, words.POINTED_HEAD, most=60)

@@ -1,0 +1,252 @@
+"""The page of one object: verdicts drawn, order, arrangements, what came off, a report."""
+
+from collections import Counter
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from vestige.graph.record import MuseumObject
+
+from ..drawing import draw_arrangements, draw_verdicts
+from ..drawing.palette import VERDICTS, verdict_class
+from . import shown, words
+from .board import board
+from .desk import Desk
+from .drawn import arrangements_drawn, verdicts_drawn
+from .shown import Html
+
+if TYPE_CHECKING:
+    from vestige.graph.answer.arrangement import Account, Stage
+    from vestige.graph.answer.assessment import AssessmentOf, VerdictOf
+    from vestige.graph.answer.whereabouts import Located
+
+WIDE = 1010.0
+"""Width of a drawing on a page, px: three cards side by side."""
+MOST_DRAWN = 150
+"""Elements in one drawing; beyond, a browser needs seconds to draw it."""
+
+
+def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
+    """Show one object in the view that was asked for."""
+    number = st.query_params.get("o") or _choose(desk)
+    if not number:
+        return
+    state, home, _ = desk.around(number)
+    record = state.record(home, MuseumObject)
+    answer = desk.assessment(number)
+    made = record.made.in_words() if record.made else words.NONE
+    under = words.OBJECT_UNDER.format(made=made, elements=len(answer.verdicts))
+    shown.title(record.label(), under)
+    shown.cautions(answer.cautions)
+    view = st.segmented_control(
+        words.VIEW,
+        words.OBJECT_VIEWS,
+        default=words.VIEW_ELEMENTS,
+        key="look",
+        bind="query-params",
+        required=True,
+        label_visibility="collapsed",
+    )
+    shows = {
+        words.VIEW_ORDER: _order,
+        words.VIEW_ARRANGED: _arranged,
+        words.VIEW_PLACES: _places,
+        words.VIEW_REPORT: _report,
+    }
+    if view in shows:
+        shows[view](desk, record.number)
+    else:
+        _elements(answer, go)
+    _foot(record.number)
+
+
+def _choose(desk: Desk) -> str | None:
+    shown.title(words.CHOOSE_OBJECT)
+    every = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    names = {one.label(): one.number for one in every}
+    chosen = st.selectbox(words.OBJECT, list(names), index=None, key="choose-object")
+    if chosen is None:
+        return None
+    st.query_params["o"] = names[chosen]
+    st.rerun()
+    return None
+
+
+def _foot(number: str) -> None:
+    enter = shown.link(words.ENTER_HERE, "observe", o=number)
+    asked = shown.link(words.QUESTIONS, "questions", o=number)
+    shown.raw(f'<p class="vt-p">{enter} · {asked}</p>')
+
+
+def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None]) -> None:
+    tally = Counter(verdict_class(one.text).key for one in answer.verdicts)
+    tags = "".join(
+        f"<span>{shown.chip(one)}{tally[key]} {shown.esc(one.words)}</span>"
+        for key, one in VERDICTS.items()
+        if tally[key]
+    )
+    shown.raw(f'<div class="vt-tags">{tags}</div>')
+    for one in answer.warnings:
+        st.warning(shown.plain(one))
+    some = _of_kind(answer)
+    if len(some) > MOST_DRAWN:
+        told = words.MANY_ELEMENTS.format(shown=MOST_DRAWN, all=len(some))
+        shown.line(told, "note")
+    picked = board(
+        draw_verdicts(verdicts_drawn(answer, some[:MOST_DRAWN]), width=WIDE),
+        "verdicts",
+        opens=True,
+    )
+    if picked:
+        numbers = {one.thing.key: one.thing.number for one in answer.verdicts}
+        if picked in numbers:
+            go("element", {"e": numbers[picked]})
+    shown.line(words.CHOOSE_ELEMENT, "note")
+    rows = [
+        (
+            shown.to(one.thing),
+            shown.verdict(one.text),
+            shown.grade(one.grade),
+            one.status,
+            one.rival or words.NONE,
+        )
+        for one in some
+    ]
+    shown.table(words.VERDICT_HEADS, rows, answer.about.label)
+    shown.save_csv(f"verdicts {answer.about.number}", words.VERDICT_HEADS, rows, "csv-v")
+    _doubts(answer)
+
+
+def _of_kind(answer: "AssessmentOf") -> "tuple[VerdictOf, ...]":
+    sorts = list(dict.fromkeys(one.sort for one in answer.verdicts))
+    chosen = st.pills(
+        words.KIND_OF_ELEMENT,
+        [words.ALL_KINDS, *sorts],
+        default=words.ALL_KINDS,
+        key="kind-of-element",
+        format_func=lambda one: words.SORTS.get(one, one),
+    )
+    if chosen in (None, words.ALL_KINDS):
+        return answer.verdicts
+    return tuple(one for one in answer.verdicts if one.sort == chosen)
+
+
+def _doubts(answer: "AssessmentOf") -> None:
+    if answer.clashes:
+        shown.head(words.CLASHES_HEAD)
+    for one in answer.clashes:
+        shown.line(one.text)
+        if one.explained_by:
+            shown.raw(
+                f'<p class="vt-note">{words.EXPLAINED}: {shown.to(one.explained_by)}</p>'
+            )
+        shown.claims(one.claims)
+    if answer.set_aside:
+        shown.head(words.SET_ASIDE_HEAD)
+        for text in answer.set_aside:
+            shown.line(text)
+    shown.line(words.METHOD.format(method=answer.method), "note")
+    shown.line(answer.note, "note")
+
+
+def _order(desk: Desk, number: str) -> None:
+    from ..paper.pictures import order_drawing
+
+    report = desk.report(number)
+    order = report.sequence
+    if not order.steps and not order.loops:
+        shown.line(words.NO_ORDER)
+        return
+    for loop in order.loops:
+        shown.head(words.LOOP_HEAD, 3)
+        shown.claims(said for step in loop.steps for said in step.claims)
+    if len(order.levels) and sum(map(len, order.levels)) <= MOST_DRAWN:
+        board(order_drawing(report), "order")
+    rows = [
+        (
+            shown.to(step.later),
+            shown.to(step.earlier),
+            Html(", ".join(shown.link(c.number, "record", id=c.key) for c in step.claims)),
+        )
+        for step in order.steps
+    ]
+    heads = ("Later", "Earlier", "Claims")
+    shown.table(heads, rows, words.VIEW_ORDER)
+    if order.redundant:
+        shown.line(words.REDUNDANT.format(count=order.redundant), "note")
+    if order.unrelated:
+        names = ", ".join(one.number for one in order.unrelated)
+        shown.line(f"No claim of order names: {names}.", "note")
+
+
+def _arranged(desk: Desk, number: str) -> None:
+    answer = desk.arrangements(number)
+    if not answer.stages:
+        shown.line(words.NO_ARRANGEMENT)
+        return
+    data = arrangements_drawn(answer)
+    if data is not None:
+        board(draw_arrangements(data), "arranged")
+    for stage in answer.stages:
+        _stage(stage)
+
+
+def _stage(stage: "Stage") -> None:
+    shown.head(stage.phase.label if stage.phase else words.NO_PHASE)
+    if stage.disputed:
+        st.warning(words.DISPUTED)
+    for account in stage.accounts:
+        _account(account)
+
+
+def _account(account: "Account") -> None:
+    strength = account.strength or words.DENIED
+    voices = words.VOICES.format(count=len(account.voices)) if account.voices else ""
+    shown.head(
+        f"{account.words}  ({', '.join(one for one in (strength, voices) if one)})", 3
+    )
+    shown.claims((*account.speaks_for, *account.speaks_against))
+
+
+def _places(desk: Desk, number: str) -> None:
+    answer = desk.location(number)
+    rows = [located_row(one) for one in answer.things]
+    if not rows:
+        shown.line(words.NOTHING)
+        return
+    shown.table(words.PLACES_HEADS, rows, words.VIEW_PLACES)
+    shown.save_csv(f"places {number}", words.PLACES_HEADS, rows, "csv-places")
+
+
+def located_row(one: "Located") -> tuple[object, ...]:
+    """A row that says where one thing is."""
+    alarm = Html(f"<br><b>{words.ALARM}</b>") if one.alarm else Html("")
+    return (
+        shown.to(one.thing),
+        one.status,
+        Html(shown.place(one.place) + alarm),
+        one.certainty,
+        shown.seen(one.last_seen),
+    )
+
+
+def _report(desk: Desk, number: str) -> None:
+    import tempfile
+    from pathlib import Path
+
+    from ..paper import write_report
+
+    shown.line(words.REPORT_SAID)
+    if not st.button(words.REPORT_MAKE, type="primary"):
+        return
+    report = desk.report(number)
+    with tempfile.TemporaryDirectory() as folder:
+        for ending, label in (
+            ("pdf", words.REPORT_SAVE_PDF),
+            ("html", words.REPORT_SAVE_HTML),
+        ):
+            file = Path(folder) / f"report.{ending}"
+            write_report(report, file)
+            name = shown.file_name(f"report {number}", ending)
+            st.download_button(label, file.read_bytes(), name, key=f"report-{ending}")

@@ -1,0 +1,208 @@
+"""The start page: what waits for a conservator, a registrar, a researcher."""
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from vestige.graph.errors import VestigeError
+from vestige.graph.keeping import came_from, whereabouts
+from vestige.graph.record import (
+    Container,
+    Element,
+    KeptPart,
+    MuseumObject,
+    Place,
+    Question,
+    Sample,
+)
+
+from . import shown, words
+from .desk import Desk
+from .shown import Html
+
+if TYPE_CHECKING:
+    from vestige.graph.answer.assessment import VerdictOf
+    from vestige.graph.state import State
+
+MOST_ASSESSED = 8
+"""Objects that the start page assesses; beyond, the page would keep its reader waiting."""
+
+
+def today(desk: Desk, view: str) -> None:
+    """Show what waits, in the order of the view's work."""
+    shown.title(words.TODAY, words.TODAY_UNDER[view])
+    order = {
+        "conservator": (open_verdicts, asked, objects, due),
+        "registrar": (missing, due, shelves, objects),
+        "researcher": (objects, asked, open_verdicts, missing),
+    }
+    for part in order[view]:
+        part(desk)
+
+
+def objects(desk: Desk) -> None:
+    """Every object with how much is recorded of it."""
+    state = desk.everything_kept()
+    elements = Counter(one.object for _, one in state.all_of(Element))
+    taken = Counter(
+        came_from(state, key)[-1]
+        for kind in (KeptPart, Sample)
+        for key, _ in state.all_of(kind)
+        if came_from(state, key)
+    )
+    rows = [
+        (
+            shown.link(one.label(), "object", o=one.number),
+            one.made.in_words() if one.made else words.NONE,
+            elements[key] or words.NONE,
+            taken[key] or words.NONE,
+        )
+        for key, one in state.all_of(MuseumObject)
+    ]
+    shown.head(words.OBJECTS_HEAD)
+    if rows:
+        shown.table(words.OBJECTS_HEADS, rows, words.OBJECTS_HEAD)
+    else:
+        shown.line(words.NOTHING)
+
+
+def open_verdicts(desk: Desk) -> None:
+    """Elements whose verdict is open, of the first objects."""
+    shown.head(words.OPEN_HEAD)
+    homes = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    rows, without = [], []
+    for home in homes[:MOST_ASSESSED]:
+        try:
+            answer = desk.assessment(home.number)
+        except VestigeError as why:
+            without.append(f"{home.number} ({why})")
+            continue
+        rows += [_open_row(home, one) for one in answer.verdicts if one.word != "unexamined"
+                 and one.grade == "open"]  # fmt: skip
+    without += [one.number for one in homes[MOST_ASSESSED:]]
+    if rows:
+        shown.table(words.OPEN_HEADS, rows, words.OPEN_HEAD)
+    else:
+        shown.line(words.NOTHING)
+    if without:
+        shown.line(words.NOT_RECKONED.format(names=", ".join(without)), "note")
+
+
+def _open_row(home: MuseumObject, one: "VerdictOf") -> tuple[Html, Html, Html]:
+    return (
+        shown.to(one.thing),
+        shown.link(home.number, "object", o=home.number),
+        shown.verdict(one.text),
+    )
+
+
+def asked(desk: Desk) -> None:
+    """Questions that nobody has answered."""
+    shown.head(words.ASKED_HEAD)
+    state = desk.whole()
+    rows = [
+        (
+            shown.link(one.label(), "record", id=key),
+            _about(state, key),
+            one.would_settle or words.NONE,
+        )
+        for key, one in state.all_of(Question)
+        if not one.answered
+    ]
+    if rows:
+        shown.table(words.ASKED_HEADS, rows, words.ASKED_HEAD)
+    else:
+        shown.line(words.NOTHING)
+
+
+def _about(state: "State", key: str) -> Html:
+    from vestige.graph.answer.answer import thing
+
+    ends = [link.dst for link, _ in state.said(key, "asks about")]
+    return Html(", ".join(shown.to(thing(state, end)) for end in ends)) or Html(words.NONE)
+
+
+def missing(desk: Desk) -> None:
+    """Everything without a known place."""
+    shown.head(words.MISSING_HEAD)
+    rows = [
+        (
+            shown.to(one.thing),
+            Html(" < ".join(shown.to(each) for each in one.came_from[:1])),
+            one.reason,
+            shown.seen(one.last_seen),
+        )
+        for one in desk.missing().things
+    ]
+    if rows:
+        shown.table(words.MISSING_HEADS, rows, words.MISSING_HEAD)
+        shown.save_csv("missing", words.MISSING_HEADS, rows, "csv-missing")
+    else:
+        shown.line(words.NOTHING)
+
+
+def due(desk: Desk) -> None:
+    """What is due for review or overdue."""
+    answer = desk.due()
+    shown.head(words.DUE_HEAD)
+    rows = [
+        (shown.to(one.thing), one.what, one.when, one.standing, one.ask or words.NONE)
+        for one in answer.due
+    ]
+    if rows:
+        shown.table(words.DUE_HEADS, rows, words.DUE_HEAD)
+    else:
+        shown.line(words.NOTHING)
+    if answer.undated:
+        shown.line(words.UNDATED.format(count=len(answer.undated)), "note")
+    shown.line(answer.note, "note")
+
+
+def shelves(desk: Desk) -> None:
+    """Boxes, cabinets and places."""
+    from vestige.graph.answer.answer import thing
+    from vestige.graph.answer.whereabouts import stay_of
+
+    state = desk.everything_kept()
+    shown.head(words.SHELVES_HEAD)
+    holders = [key for kind in (Container, Place) for key, _ in state.all_of(kind)]
+    rows = []
+    for key in holders:
+        way = [stay_of(state, one) for one in whereabouts(state, key).holders]
+        rows.append((shown.to(thing(state, key)), shown.place(way)))
+    if rows:
+        shown.table(words.SHELVES_HEADS, rows, words.SHELVES_HEAD)
+    else:
+        shown.line(words.NOTHING)
+
+
+def first_run(desk: Desk, by: str) -> None:
+    """Lead somebody with an empty archive to a first verdict."""
+    import tempfile
+    from pathlib import Path
+
+    from vestige.graph.intake import write_template
+
+    shown.title(words.FIRST_TITLE, words.FIRST_UNDER)
+    shown.head(words.FIRST_1)
+    shown.line(words.FIRST_1_SAID)
+    with tempfile.TemporaryDirectory() as folder:
+        for label, name, example in (
+            (words.FIRST_EMPTY, "my-object.xlsx", False),
+            (words.FIRST_EXAMPLE, "example.xlsx", True),
+        ):
+            file = Path(folder) / name
+            write_template(file, example=example)
+            st.download_button(label, file.read_bytes(), name, key=name)
+        shown.head(words.FIRST_2)
+        shown.line(words.FIRST_2_SAID)
+        shown.raw(f'<p class="vt-p">{shown.link(words.BRING, "bring")}</p>')
+        if st.button(words.FIRST_2_EXAMPLE, type="primary"):
+            from .bring import bring_in
+
+            bring_in(desk, Path(folder) / "example.xlsx", by or words.VIEWS[0])
+            st.rerun()
+    shown.head(words.FIRST_3)
+    shown.line(words.FIRST_3_SAID)
+    shown.line(words.NO_DECISION, "note")
