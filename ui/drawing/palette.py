@@ -119,6 +119,7 @@ GRADES: Final[dict[str, Grade]] = {
         Grade("established", 3, ""),
         Grade("probable", 2, "8 3"),
         Grade("possible", 1, "2.5 2.5"),
+        Grade("open", 0, "1 3"),
         Grade("unexamined", 0, "1 5"),
     )
 }

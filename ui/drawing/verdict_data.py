@@ -18,7 +18,7 @@ class VerdictPart:
         key: the record's key.
         label: number and name as the reader knows it.
         verdict: the words of the assessment, e.g. "added in P5 museum workshop".
-        grade: "established", "probable", "possible" or "unexamined".
+        grade: "established", "probable", "possible", "open" or "unexamined".
         group: key of the group it belongs to; "" for the object itself.
         status: physical status, one of the keys of ``STATUSES``.
         place: where it is now, or the words for why that is not known; "" for nothing.

@@ -11,7 +11,6 @@ from ..drawing import (
     VerdictGroup,
     VerdictPart,
 )
-from ..drawing.palette import GRADES
 from ..drawing.signs import STATUSES
 from . import words
 
@@ -38,7 +37,7 @@ def _part(one: "VerdictOf") -> VerdictPart:
         key=one.thing.key,
         label=one.thing.label,
         verdict=_worded(one),
-        grade=one.grade if one.grade in GRADES else "unexamined",
+        grade="unexamined" if one.word == "unexamined" else one.grade,
         group=one.sort,
         status=one.status if recorded else "in place",
         place="" if recorded else words.STATUS_LACKS,
