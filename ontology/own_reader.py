@@ -71,12 +71,13 @@ def read_back(quads: Iterable["Quad"], file: str) -> ReadBack:
     reading = _Reading(about, file)
     reading.read()
     held = tuple(one for _, one in sorted(reading.found, key=lambda pair: pair[0]))
-    ours = {
-        f"{s} {p} {o}" for one in write_state(State(held)) for s, p, o in one.triples
-    }
+    ours = {f"{s} {p} {o}" for one in write_state(State(held)) for s, p, o in one.triples}
     said = {_line(quad) for quad in quads}
     return ReadBack(
-        held, tuple(reading.problems), tuple(sorted(said - ours)), tuple(sorted(ours - said))
+        held,
+        tuple(reading.problems),
+        tuple(sorted(said - ours)),
+        tuple(sorted(ours - said)),
     )
 
 
@@ -160,7 +161,11 @@ class _Reading:
             return {}
 
     def _body(
-        self, kind: KindTerm, key: str, said: Mapping[str, list[Any]], order: Mapping[str, Any]
+        self,
+        kind: KindTerm,
+        key: str,
+        said: Mapping[str, list[Any]],
+        order: Mapping[str, Any],
     ) -> dict[str, object]:
         body: dict[str, object] = {}
         for field in kind.fields.values():
@@ -209,14 +214,16 @@ class _Reading:
             head = head_of(name, model.model_fields[name]) if name else ""
             said = str(detail.get("ctx", {}).get("error", "")) or detail["msg"]
             place = Place(self.file, model.sheet, 0, head)
-            self.problems.append(Problem("unreadable", f"{kind.kind} {number}: {said}", "", place))
+            self.problems.append(
+                Problem("unreadable", f"{kind.kind} {number}: {said}", "", place)
+            )
 
-    def _note(
-        self, kind: str, key: str, wrong: str, weight: Weight = Weight.ERROR
-    ) -> None:
+    def _note(self, kind: str, key: str, wrong: str, weight: Weight = Weight.ERROR) -> None:
         sheet = KINDS[kind].sheet if kind else ""
         place = Place(self.file, sheet)
-        self.problems.append(Problem("unreadable", f"{kind or 'record'} {key} {wrong}", "", place, weight))
+        self.problems.append(
+            Problem("unreadable", f"{kind or 'record'} {key} {wrong}", "", place, weight)
+        )
 
 
 def _in_order(values: list[Any], order: Any) -> list[Any]:
@@ -237,5 +244,3 @@ def _milliseconds(moment: str) -> int:
     except ValueError:
         raise BadValue(f"'{moment}' is no time such as 2026-01-31T12:00:00.000Z") from None
     return round(when.timestamp() * 1000)
-
-

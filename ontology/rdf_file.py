@@ -62,6 +62,13 @@ def nquads(written: Iterable[Written]) -> str:
     )
 
 
+def ntriples(written: Iterable[Written]) -> str:
+    """Every triple once, without its graph, in order."""
+    return "".join(
+        sorted({f"{s} {p} {o} .\n" for one in written for s, p, o in one.triples})
+    )
+
+
 def serialized(written: Iterable[Written], form: str) -> bytes:
     """What was written, in one of `FORMATS`; the same records give the same bytes.
 
@@ -76,8 +83,7 @@ def serialized(written: Iterable[Written], form: str) -> bytes:
         return _json_ld(written)
     lib = library()
     if form == "turtle":
-        lines = sorted({f"{s} {p} {o} .\n" for one in written for s, p, o in one.triples})
-        quads = lib.parse("".join(lines), format=lib.RdfFormat.N_TRIPLES)
+        quads = lib.parse(ntriples(written), format=lib.RdfFormat.N_TRIPLES)
         to = lib.RdfFormat.TURTLE
     else:
         quads = lib.parse(nquads(written), format=lib.RdfFormat.N_QUADS)
@@ -94,7 +100,9 @@ def _json_ld(written: Iterable[Written]) -> bytes:
         nodes: dict[str, dict[str, Any]] = {}
         lines = "".join(f"{s} {p} {o} .\n" for s, p, o in one.triples)
         for quad in lib.parse(lines, format=lib.RdfFormat.N_TRIPLES):
-            subject = nodes.setdefault(quad.subject.value, {"@id": short(quad.subject.value)})
+            subject = nodes.setdefault(
+                quad.subject.value, {"@id": short(quad.subject.value)}
+            )
             _add(subject, quad.predicate.value, quad.object, lib)
         name = short(one.graph.strip("<>"))
         graphs.append({"@id": name, "@graph": list(nodes.values())})
@@ -117,10 +125,14 @@ def _node_or_value(value: Any, lib: Any) -> dict[str, str]:
     if value.language:
         return {"@value": value.value, "@language": value.language}
     kind = short(value.datatype.value)
-    return {"@value": value.value} if kind == "xsd:string" else {
-        "@value": value.value,
-        "@type": kind,
-    }
+    return (
+        {"@value": value.value}
+        if kind == "xsd:string"
+        else {
+            "@value": value.value,
+            "@type": kind,
+        }
+    )
 
 
 def read_quads(path: Path) -> "list[pyoxigraph.Quad]":

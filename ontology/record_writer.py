@@ -202,7 +202,9 @@ def word_triples(words: str, word: str) -> Iterator[Triple]:
 
 
 def _unit_name(unit: str) -> str:
-    return "".join(one if one.isalnum() and one.isascii() else f"-{ord(one):x}-" for one in unit)
+    return "".join(
+        one if one.isalnum() and one.isascii() else f"-{ord(one):x}-" for one in unit
+    )
 
 
 def _decimal(number: float) -> str:

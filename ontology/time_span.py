@@ -22,7 +22,9 @@ def span_of(text: str) -> tuple[tuple[str, str], ...]:
     date = Edtf.parse(text)
     said = [("crm:P82_at_some_time_within", typed(text, "edtf:EDTF"))]
     if date.earliest is not None:
-        said.append(("crm:P82a_begin_of_the_begin", _start(date.earliest - date.start_slack)))
+        said.append(
+            ("crm:P82a_begin_of_the_begin", _start(date.earliest - date.start_slack))
+        )
     if date.latest is not None:
         said.append(("crm:P82b_end_of_the_end", _end(date.latest + date.end_slack)))
     return tuple((named(prop), value) for prop, value in [*said, *_inner(date)])

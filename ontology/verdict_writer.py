@@ -1,4 +1,4 @@
-"""Writes an assessment: what was concluded, how surely, and from which claims.
+"""Writes an assessment: what was concluded, how surely, and on what it hangs.
 
 Each verdict is a belief of an inference (CRMinf I5), dated and separate from what was
 recorded. It is a computation; importing the file does not make a record of it.
@@ -30,19 +30,20 @@ def _triples(answer: AssessmentOf, graph: str) -> Iterator[Triple]:
         known = answer.as_known.replace("+00:00", "Z")
         yield making, named("ves:as_known"), typed(known, "xsd:dateTime")
     for one in answer.verdicts:
-        about = node(one.element.key)
+        about = node(one.thing.key)
         belief, said = f"<{about}#verdict>", f"<{about}#verdict-proposition>"
         yield making, named("inf:J2_concluded_that"), belief
         yield belief, TYPE, named("inf:I2_Belief")
         yield belief, named("inf:J4_that"), said
         yield belief, named("ves:verdict"), text(one.text)
-        yield belief, named("ves:grade"), text(one.grade or "open")
+        yield belief, named("ves:grade"), text(one.grade)
+        if one.rival:
+            yield belief, named("ves:rival"), text(one.rival)
+        for hang in one.hangs_on:
+            yield belief, named("ves:hangs_on"), text(hang)
         yield said, TYPE, named("inf:I4_Proposition_Set")
         yield said, named("inf:J28_contains_entity_reference"), f"<{about}>"
         word = f"<{full('voc:Verdict-' + slug(one.word))}>"
         yield said, named("crm:P2_has_type"), word
         yield word, TYPE, named("crm:E55_Type")
         yield word, named("rdfs:label"), text(one.word)
-        for claim in one.claims:
-            yield making, named("inf:J1_used_as_premise"), f"<{node(claim.key)}#belief>"
-            yield belief, named("ves:rests_on"), f"<{node(claim.key)}#belief>"

@@ -8,6 +8,7 @@ import click
 
 from . import words as told
 from .asking import PROBLEMS, Asking, archive_option, leave, question
+from .linking import LINKED_DATA, bring_linked_data_in
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
@@ -72,7 +73,7 @@ def check(paper: Path, archive: Path, as_json: bool) -> None:
 @archive_option
 @click.option("--json", "as_json", is_flag=True, help="What changed as one JSON document.")
 def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
-    """Record what the sheets say: all of it or nothing.
+    """Record what the sheets, or a file of linked data, say: all of it or nothing.
 
     The same file again changes nothing; a corrected file supersedes what it corrects.
     """
@@ -80,6 +81,9 @@ def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
     from vestige.graph.intake import acts, origin
 
     with Collection.open(archive) as collection:
+        if paper.suffix.casefold() in LINKED_DATA:
+            bring_linked_data_in(collection, paper, by, as_json)
+            return
         _read, drafted = _drafted(collection, paper)
         _tell_draft(drafted, as_json)
         if any(one.weight == "error" for one in drafted.problems):

@@ -1,0 +1,1 @@
+from ontology.bringing_in import *

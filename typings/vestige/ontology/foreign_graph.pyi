@@ -1,0 +1,1 @@
+from ontology.foreign_graph import *

@@ -1,0 +1,1 @@
+from ontology.query_process import *

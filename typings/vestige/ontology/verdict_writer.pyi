@@ -1,0 +1,1 @@
+from ontology.verdict_writer import *

@@ -1,0 +1,1 @@
+from ontology.whole_export import *
