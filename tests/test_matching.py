@@ -277,6 +277,8 @@ def test_a_crack_that_runs_on_into_the_next_board_is_matched_at_its_height(
         (("match", "A", "B", "--kind", "drip"), "recorded are: hole"),
         (("match", "A", "B", "--runs", "0"), "--runs must be 1 or more"),
         (("match", "A", "B", "--seed", "-1"), "--seed must be 0 or more"),
+        (("match", "A", "B", "--tried", "0"), "--tried must be 1 or more"),
+        (("match", "A", "B", "--turn", "nan"), "--turn takes degrees"),
         (("match", "A", "B", "--record"), "--record needs --by ROLE"),
         (("match", "BOX.1", "--all", "--record", "--by", "OC"), "--record goes with two"),
         (("arrangements", "BOX.1", "--from-marks"), "two pieces or more"),

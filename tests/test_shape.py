@@ -10,7 +10,8 @@ from vestige.ui.command import cli
 
 @pytest.mark.parametrize(
     "question",
-    ["assess", "why", "why --after", "sequence", "arrangements", "window", "locate",
+    ["assess", "why", "why --after", "sequence", "arrangements",
+     "arrangements --from-marks", "marks", "match", "match --all", "window", "locate",
      "contents", "missing", "cautions", "find", "compare", "alike", "report",
      "match-fragment", "label",
      "conflicts", "unknowns", "next", "decisions", "changes",

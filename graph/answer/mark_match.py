@@ -104,7 +104,7 @@ class MatchInPhase(Plain):
     Attributes:
         phase: None for marks of which no phase is recorded.
         outcome: placed, ambiguous, or not identifiable.
-        conclusion: what follows, in words: "they match", "no better than chance", "the
+        conclusion: what follows, in words: "they match", "not beyond chance", "the
             marks speak against it", "ambiguous" or "not identifiable".
         how: the placement in words; empty where there is none.
         mirrored: whether a lies on b in mirror image; None for edges.
@@ -145,7 +145,7 @@ class MatchInPhase(Plain):
             return self.outcome
         if self.score <= 0:
             return "the marks speak against it"
-        return "they match" if self.significant else "no better than chance"
+        return "they match" if self.significant else "not beyond chance"
 
 
 class Match(Answer):

@@ -1,5 +1,6 @@
 """Marks on faces and edges: what is measured, what meets, in what order leaves stood."""
 
+import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -24,7 +25,10 @@ def looking_options(command: F) -> F:
         click.option("--kind", "kinds", multiple=True, metavar="KIND", help="Only these."),
         click.option("--phase", metavar="P", help="Only marks of this phase, e.g. P1."),
         click.option(
-            "--runs", default=999, show_default=True, help="Runs of chance for edges."
+            "--runs",
+            default=999,
+            show_default=True,
+            help="Runs of chance for edges; for faces a fifth.",
         ),
         click.option("--seed", default=0, show_default=True, help="Seed of all runs."),
         click.option("--record", is_flag=True, help="Record what follows as claims."),
@@ -184,6 +188,10 @@ def _looking(state: "State", home: str, said: dict[str, Any]) -> "Looking":
         raise click.UsageError("--runs must be 1 or more")
     if said["seed"] < 0:
         raise click.UsageError("--seed must be 0 or more")
+    if said.get("tried") is not None and said["tried"] < 1:
+        raise click.UsageError("--tried must be 1 or more")
+    if not all(math.isfinite(turn) for turn in said.get("turns", ())):
+        raise click.UsageError("--turn takes degrees, such as 90")
     if said["record"]:
         _recorder(said)
     return Looking(

@@ -128,7 +128,7 @@ def matches(answer: "Matches") -> str:
         name = each.phase.label if each.phase else NO_PHASE
         lines += ["", f"{name}: {each.reason}"]
         if each.best:
-            lines.append("  together: " + "; ".join(f"{a} with {b}" for a, b in each.best))
+            lines.append("  best set: " + "; ".join(f"{a} with {b}" for a, b in each.best))
     lines += ["", f"Seed {answer.seed}: the same seed gives the same figures."]
     return "\n".join(lines + _aside(answer.set_aside))
 
