@@ -25,7 +25,9 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Any:
 
 def test_the_two_starter_sheets_stand_behind_the_how_to(book: Any) -> None:
     assert book.sheetnames[:3] == ["How to", "Elements", "Observations"]
-    assert {kind.sheet for kind in TYPES} | {"How to", "Evidence", "Lists"} == set(book.sheetnames)
+    assert {kind.sheet for kind in TYPES} | {"How to", "Evidence", "Lists"} == set(
+        book.sheetnames
+    )
     assert book["Lists"].sheet_state == "hidden"
 
 

@@ -179,8 +179,7 @@ def sentence(state: State, claim: Claim) -> str:
         words.append(claim.value)
     if claim.phase:
         words.append(
-            ("in " if claim.relation in _IN_A_PHASE else "")
-            + state.label(claim.phase)
+            ("in " if claim.relation in _IN_A_PHASE else "") + state.label(claim.phase)
         )
     if claim.relation is Relation.NOTED and not claim.value and claim.note:
         words.append(claim.note)
