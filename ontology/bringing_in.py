@@ -88,8 +88,8 @@ def _ours(collection: Collection, path: Path, by: str, quads: "list[Quad]") -> B
         problems.append(
             Problem(
                 "altered",
-                f"{len(back.missing)} statements that its records make are not in the file; "
-                f"the first: {back.missing[0]}",
+                f"{len(back.missing)} statements that its records make are not in the "
+                f"file; the first: {back.missing[0]}",
                 "Export again; a file that was edited by hand is no whole export.",
                 Place(path.name),
             )

@@ -46,11 +46,10 @@ ON_WHOLE: Final = {
 """Classes of happenings: the property that names the object, and the sort they become."""
 
 SAID_OF_THINGS: Final = {
-    "crm:P2_has_type": "type", "crm:P3_has_note": "note", "crm:P44_has_condition": "condition",
-    "crm:P55_has_current_location": "current location",
-    "crm:P52_has_current_owner": "", "crm:P50_has_current_keeper": "",
+    "crm:P2_has_type": "type", "crm:P3_has_note": "note",
+    "crm:P44_has_condition": "condition", "crm:P55_has_current_location": "current location",
 }  # fmt: skip
-"""What becomes a note, by its head; people and bodies, with an empty head, are left."""
+"""What becomes a note, by its head; owners and keepers, people as a rule, are left."""
 
 
 @dataclass(slots=True)
@@ -319,8 +318,6 @@ class _Reading:
             for name in self._names(iri, "crm:P45_consists_of"):
                 self._claim(key, Relation.MADE_OF, name)
             for prop, head in SAID_OF_THINGS.items():
-                if not head:
-                    continue
                 said = self.graph.texts(iri, prop) + self._names(iri, prop)
                 for text in said:
                     self._claim(key, Relation.NOTED, f"{head}: {text}")

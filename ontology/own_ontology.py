@@ -51,7 +51,7 @@ def ontology_turtle() -> str:
 def _head() -> list[str]:
     return [
         f"<{full('ves:').rstrip('#')}> a owl:Ontology ;",
-        f"    rdfs:label {text('Vestige: composite museum objects and their history')}@en ;",
+        f"    rdfs:label {text('Vestige: composite museum objects')}@en ;",
         f"    rdfs:comment {text('Extends ' + table()['standards'] + '.')}@en ;",
         f"    owl:versionInfo {text(table()['version'])} .",
         "",
@@ -96,7 +96,7 @@ def context() -> dict[str, object]:
         for field in kind.fields.values():
             if field.value in ("record", "word"):
                 found[field.term] = {"@type": "@id"}
-            elif field.value != "text" and field.value != "measure":
+            elif field.value not in {"text", "measure"}:
                 found[field.term] = {"@type": DATATYPES[field.value]}
     return found
 
@@ -131,7 +131,8 @@ def _kind_lines(kind: KindTerm) -> Iterator[str]:
     for sort in kind.sorts:
         held = "is empty" if sort.absent else "is " + " or ".join(sorted(sort.words))
         held = held if sort.absent or sort.words else "holds anything"
-        yield f"Where *{sort.field}* {held}: also {', '.join(f'`{c}`' for c in sort.classes)}."
+        also = ", ".join(f"`{one}`" for one in sort.classes)
+        yield f"Where *{sort.field}* {held}: also {also}."
     yield ""
     yield "| field | own property | above it | in published words |"
     yield "|---|---|---|---|"

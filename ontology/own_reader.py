@@ -115,8 +115,8 @@ class _Reading:
         closed = [one for one in entries if full("ves:restricted") in self.about[one]]
         if closed:
             raise Refused(
-                f"{self.file} was written for a reader who may not see {len(closed)} of its "
-                "records, so it is not the whole; export again in a role that may see all"
+                f"{self.file} was written for a reader who may not see {len(closed)} of "
+                "its records, so it is not the whole; export again in a role that may see all"
             )
         for entry in entries:
             said = self.about[entry]

@@ -34,8 +34,8 @@ def _bound_memory(most: int) -> None:
 
 def _end(seconds: float) -> None:
     ended = (
-        f"the question was not answered in {seconds:g} seconds and was ended; ask for less, "
-        "or give it longer with --seconds"
+        f"the question was not answered in {seconds:g} seconds and was ended; "
+        "ask for less, or give it longer with --seconds"
     )
     os.write(1, json.dumps({"ended": ended}).encode())
     os._exit(0)

@@ -9,7 +9,7 @@ are recorded now, and their first time and role stand in the origin of the batch
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from vestige.graph.collection import Collection
 from vestige.graph.ledger import State as Statement
@@ -101,7 +101,7 @@ def _in_order_of_pointers(held: Sequence[Held]) -> bool:
             for _, _, keys in one.record.references():
                 if not seen.issuperset(keys):
                     return False
-    return all(a.at <= b.at for a, b in zip(held, held[1:], strict=False))
+    return all(a.at <= b.at for a, b in pairwise(held))
 
 
 def _replay(collection: Collection, held: Sequence[Held], by: str, file: str) -> None:

@@ -8,7 +8,12 @@ import click
 
 from . import words as told
 from .asking import PROBLEMS, Asking, archive_option, leave, question
-from .linking import LINKED_DATA, bring_linked_data_in
+from .linking import (
+    LINKED_DATA,
+    bring_linked_data_in,
+    check_drafted,
+    check_linked_data,
+)
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
@@ -45,16 +50,22 @@ def template(out: Path, example: bool) -> None:
 
 
 @click.command()
-@click.argument("paper", metavar="FILE", type=PAPER)
+@click.argument("paper", metavar="[FILE]", type=PAPER, required=False)
 @archive_option
+@click.option(
+    "--shapes", is_flag=True, help="Check as linked data too; without FILE, the archive."
+)
 @click.option("--json", "as_json", is_flag=True, help="Findings as one JSON document.")
-def check(paper: Path, archive: Path, as_json: bool) -> None:
+def check(paper: Path | None, archive: Path, shapes: bool, as_json: bool) -> None:
     """Read sheets (XLSX, folder of CSV, YAML) without recording anything.
 
     Ends with 4 where something is wrong, 0 otherwise.
     """
     from vestige.graph.collection import ARCHIVE_FILE
 
+    if paper is None or paper.suffix.casefold() in LINKED_DATA:
+        check_linked_data(paper, archive if shapes else None, as_json)
+        return
     if archive.is_file() or (archive / ARCHIVE_FILE).is_file():
         from vestige.graph.collection import Collection
 
@@ -63,6 +74,8 @@ def check(paper: Path, archive: Path, as_json: bool) -> None:
     else:
         _read, drafted = _drafted(None, paper)
     _tell_draft(drafted, as_json)
+    if shapes:
+        check_drafted(drafted)
     if any(one.weight == "error" for one in drafted.problems):
         leave(PROBLEMS)
 

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .asking import PROBLEMS, Asking, leave, question
+from .asking import PROBLEMS, Asking, leave, opened, question, reader
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
+    from vestige.graph.intake import Draft
 
 LINKED_DATA = frozenset(
     {".ttl", ".nt", ".nq", ".trig", ".jsonld", ".json", ".rdf", ".owl", ".xml"}
@@ -56,14 +57,14 @@ def export(
         raise Refused(f"{out} is there already; it was left as it is")
     if verdicts and not object_number:
         raise Refused("--verdicts needs an OBJECT: an assessment is of one object")
-    reader = Keeper() if everything else asking.reader
+    reads = Keeper() if everything else asking.reader
     if object_number:
         state, home, _ = asking.collection.of_object(
-            object_number, known=asking.known, reader=reader
+            object_number, known=asking.known, reader=reads
         )
         written = list(written_object(state, home, verdicts))
     else:
-        written = list(written_archive(asking.collection, reader, asking.known))
+        written = list(written_archive(asking.collection, reads, asking.known))
     out.write_bytes(serialized(written, form))
     click.echo(exported(out.name, written, asking.as_json))
 
@@ -91,6 +92,36 @@ def bring_linked_data_in(
     click.echo(brought_in_json(brought) if as_json else brought_in(brought))
     if brought.stopped:
         click.echo("nothing was recorded", err=True)
+        leave(PROBLEMS)
+
+
+def check_linked_data(paper: Path | None, archive: Path | None, as_json: bool) -> None:
+    """What `vestige check` does with a file of linked data, or with an archive."""
+    from vestige.ontology.checking import check_archive, check_file
+
+    from .words_linking import found_problems, found_problems_json
+
+    if paper is not None:
+        problems = check_file(paper)
+    elif archive is None:
+        raise click.UsageError("name a FILE to check, or check the archive with --shapes")
+    else:
+        with opened(archive) as collection:
+            problems = check_archive(collection, reader(None))
+    click.echo((found_problems_json if as_json else found_problems)(problems))
+    if any(one.weight == "error" for one in problems):
+        leave(PROBLEMS)
+
+
+def check_drafted(drafted: "Draft") -> None:
+    """What `vestige check --shapes` adds for sheets."""
+    from vestige.ontology.checking import check_sheets
+
+    from .words_linking import found_problems
+
+    problems = check_sheets(drafted)
+    click.echo(found_problems(problems))
+    if problems:
         leave(PROBLEMS)
 
 

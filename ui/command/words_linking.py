@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from vestige.graph.problem import Problem
     from vestige.ontology.bringing_in import BroughtIn
     from vestige.ontology.query import Rows
     from vestige.ontology.record_writer import Written
@@ -121,4 +122,30 @@ def rows_json(found: "Rows") -> str:
         {"form": "vestige.query/1", "columns": found.heads, "rows": rows, "cut": found.cut},
         ensure_ascii=False,
         indent=2,
+    )
+
+
+def found_problems(problems: "Sequence[Problem]") -> str:
+    """What the shapes found."""
+    if not problems:
+        return "the shapes find nothing wrong"
+    return "\n".join(f"{one.weight}: {one}" for one in problems)
+
+
+def found_problems_json(problems: "Sequence[Problem]") -> str:
+    """The same as one JSON document."""
+    found = [
+        {
+            "code": one.code,
+            "weight": str(one.weight),
+            "wrong": one.wrong,
+            "right": one.right,
+            "file": one.place.file,
+            "sheet": one.place.sheet,
+            "column": one.place.column,
+        }
+        for one in problems
+    ]
+    return json.dumps(
+        {"form": "vestige.check-shapes/1", "problems": found}, ensure_ascii=False, indent=2
     )
