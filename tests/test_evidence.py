@@ -101,6 +101,12 @@ def test_what_is_cut_was_made_before_wherever_it_was_then() -> None:
     assert cut_by.sound == pytest.approx(cuts.sound)
 
 
+def test_what_stood_together_had_been_made_by_then() -> None:
+    cells = sound(says(Relation.STOOD_AGAINST, "board", other="nail", phase="P2"))
+    assert cells[2, 2] == cells[1, 2] == cells[0, 1]  # made by then, together or not
+    assert cells[2, 2] / cells[3, 2] == pytest.approx(STRONG)
+
+
 def test_replaces_excludes_one_phase_for_both() -> None:
     cells = sound(says(Relation.REPLACES, "nail", other="board"))
     assert cells[2, 1] / cells[1, 1] == pytest.approx(STRONG)

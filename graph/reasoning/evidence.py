@@ -228,6 +228,18 @@ def _moved(question: Question) -> Evidence:
     return yes_or_no(question, scope, so.astype(np.float64))
 
 
+def _stood(question: Question) -> Evidence:
+    """What stood against each other in a phase had been made by then, both of them.
+
+    It says no more: marks that meet tell neighbours, not one making.
+    """
+    one, two = question.origin(question.claim.subject), question.origin(question.other)
+    first, second = grid_of((one, two), question.phases)
+    latest = stated_phase(question)
+    truth = ((first <= latest) & (second <= latest)).astype(np.float64)
+    return yes_or_no(question, (one, two), truth)
+
+
 Build = Callable[[Question], Evidence]
 
 READS: Mapping[Relation, Build] = {
@@ -249,6 +261,7 @@ READS: Mapping[Relation, Build] = {
     Relation.SAME_HAND: _same_making,
     Relation.MATCHES: _same_making,
     Relation.CONTINUES: _continues,
+    Relation.STOOD_AGAINST: _stood,
     Relation.AS_MADE: _as_made,
     Relation.BELONGS_TO: _belongs_to,
     Relation.MADE_IN: _made_in,

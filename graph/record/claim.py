@@ -109,6 +109,8 @@ class Claim(Record):
             return "" if self.phase else "needs a phase in the column 'phase'"
         if relation in TAKES_TEXT:
             return "" if self.value or self.note else "needs words in the column 'value'"
+        if relation is Relation.STOOD_AGAINST and not self.phase:
+            return "needs a phase in the column 'phase': in which they stood so"
         if self.other or relation in STANDS_ALONE:
             return ""
         return "joins two things: name the other one in 'other element'"
