@@ -15,9 +15,11 @@ from vestige.graph.problem import Place, Problem, Weight
 from .foreign import Taken, file_source, understand
 from .foreign_graph import End, ForeignGraph
 from .linked_art import is_linked_art, walk
+from .mapping import full
 from .own_reader import is_ours, read_back
 from .rdf_file import ENDINGS, LARGEST_FILE, loaded, read_quads
 from .taking_in import take_in
+from .vocabulary import OWN_FILE
 
 if TYPE_CHECKING:
     from pyoxigraph import Quad
@@ -97,15 +99,34 @@ def _ours(collection: Collection, path: Path, by: str, quads: "list[Quad]") -> B
     if any(one.weight is Weight.ERROR for one in problems):
         return BroughtIn(True, 0, 0, tuple(problems), back.beyond, ())
     taken = take_in(collection, back.held, by, path.name)
-    beyond = tuple(one for one in back.beyond if not _of_assessment(one))
-    kept = _keep(collection, path) if beyond and not taken.problems else ""
+    beyond = [one for one in back.beyond if not _of_assessment(one)]
     remarks = []
     if len(beyond) < len(back.beyond):
         remarks.append("the assessment in the file is not recorded: it is computed anew")
+    words = [one for one in beyond if _of_vocabulary(one)]
+    if words and not taken.problems and _keep_words(collection, words):
+        beyond = [one for one in beyond if one not in set(words)]
+        remarks.append(f"the museum's own words stand in {OWN_FILE}")
+    kept = _keep(collection, path) if beyond and not taken.problems else ""
     return BroughtIn(
-        True, taken.new, taken.same, (*problems, *taken.problems), beyond, tuple(remarks),
+        True, taken.new, taken.same, (*problems, *taken.problems), tuple(beyond),
+        tuple(remarks),
         taken.first_times, kept,
     )  # fmt: skip
+
+
+def _of_vocabulary(line: str) -> bool:
+    """Whether a statement is one of a vocabulary."""
+    return full("skos:") in line.split(" ", 1)[1]
+
+
+def _keep_words(collection: Collection, words: list[str]) -> bool:
+    """Write the museum's own words beside the archive, where it has none yet."""
+    if collection.folder is None or (collection.folder / OWN_FILE).exists():
+        return False
+    text = "".join(f"{one} .\n" for one in words)
+    (collection.folder / OWN_FILE).write_text(text, encoding="utf-8", newline="\n")
+    return True
 
 
 def _of_assessment(line: str) -> bool:

@@ -32,7 +32,10 @@ def shapes_turtle() -> str:
     lines = [f"@prefix {name}: <{iri}> ." for name, iri in sorted(prefixes().items())]
     lines += [f"@prefix vsh: <{SHAPES}> .", "", *_entry_shape()]
     for kind in kind_terms().values():
-        lines += [f"vsh:{kind.term[4:]} a sh:NodeShape ;", f"    sh:targetClass {kind.term} ;"]
+        lines += [
+            f"vsh:{kind.term[4:]} a sh:NodeShape ;",
+            f"    sh:targetClass {kind.term} ;",
+        ]
         properties = [_property_shape(kind, field) for field in kind.fields.values()]
         lines += [" ;\n".join(properties) + " .", ""]
     return "\n".join(lines) + "\n"
@@ -45,11 +48,14 @@ def _entry_shape() -> Iterator[str]:
         ("ves:states", "the entry does not say which record it states"),
         ("ves:sequence", "the place of the record in the order of saying is missing"),
     ]
-    yield " ;\n".join(
-        f"    sh:property [ sh:path {path} ; sh:minCount 1 ; sh:maxCount 1 ; "
-        f"sh:message {text(said)}@en ]"
-        for path, said in needed
-    ) + " ."
+    yield (
+        " ;\n".join(
+            f"    sh:property [ sh:path {path} ; sh:minCount 1 ; sh:maxCount 1 ; "
+            f"sh:message {text(said)}@en ]"
+            for path, said in needed
+        )
+        + " ."
+    )
     yield ""
 
 
@@ -137,9 +143,7 @@ def check_triples(triples: str, file: str) -> tuple[Problem, ...]:
     return tuple(sorted(set(_problems(found, data, file)), key=str))
 
 
-def _problems(
-    found: "rdflib.Graph", data: "rdflib.Graph", file: str
-) -> Iterator[Problem]:
+def _problems(found: "rdflib.Graph", data: "rdflib.Graph", file: str) -> Iterator[Problem]:
     import rdflib
 
     sh, ves = rdflib.Namespace(prefixes()["sh"]), rdflib.Namespace(prefixes()["ves"])
@@ -150,7 +154,11 @@ def _problems(
         focus = found.value(result, sh.focusNode)
         path = short(str(found.value(result, sh.resultPath) or ""))
         kind, number = _who(data, focus)
-        field = next((f for f in kind.fields.values() if f.term == path), None) if kind else None
+        field = (
+            next((f for f in kind.fields.values() if f.term == path), None)
+            if kind
+            else None
+        )
         sheet = KINDS[kind.kind].sheet if kind else ""
         message = str(found.value(result, sh.resultMessage) or "")
         value = found.value(result, sh.value)

@@ -7,6 +7,7 @@ from vestige.graph.collection import Collection
 from vestige.graph.state import Reader, State
 
 from .record_writer import Written, write_state
+from .vocabulary import own_vocabulary
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +22,11 @@ class Keeper(Reader):
 def written_archive(
     collection: Collection, reader: Reader, known: int | None = None
 ) -> Iterator[Written]:
-    """Every record of the archive as the reader may see it."""
-    return write_state(collection.whole(known=known, reader=reader))
+    """Every record of the archive as the reader may see it, and the museum's own words."""
+    yield from write_state(collection.whole(known=known, reader=reader))
+    own = own_vocabulary(collection.folder) if collection.folder else None
+    if own:
+        yield own
 
 
 def written_object(state: State, home: str, verdicts: bool) -> Iterator[Written]:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .asking import PROBLEMS, Asking, leave, opened, question, reader
+from .asking import PROBLEMS, Asking, archive_option, leave, opened, question, reader
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
@@ -78,6 +78,19 @@ def ontology(page: bool) -> None:
     from vestige.ontology.own_ontology import ontology_page, ontology_turtle
 
     click.echo(ontology_page() if page else ontology_turtle(), nl=False)
+
+
+@click.command()
+@archive_option
+def vocabulary(archive: Path) -> None:
+    """Print the word lists as SKOS (Turtle), with what the archive adds to them.
+
+    An institution adds words, languages and matches in vocabulary.ttl in its archive.
+    """
+    from vestige.ontology.vocabulary import vocabulary_turtle
+
+    folder = archive if archive.is_dir() else archive.parent
+    click.echo(vocabulary_turtle(folder), nl=False)
 
 
 def bring_linked_data_in(
@@ -207,4 +220,4 @@ def _the_query(sparql: str | None, named: str | None, file: Path | None) -> str:
         raise BadValue(f"{file.name} is no text in UTF-8") from None
 
 
-LINKED = (export, query, ontology)
+LINKED = (export, query, ontology, vocabulary)

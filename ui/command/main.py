@@ -71,7 +71,7 @@ SECTIONS = {
     "tasks cautions match-fragment",
     "Record what was done": "move seen notseen became manifest audit assign label",
     "Across the collection": "find recall query",
-    "Paper and exchange": "report export ontology",
+    "Paper and exchange": "report export ontology vocabulary",
     "Keep the archive": "verify rebuild backup carry shape completion",
 }
 """Headings of the help, each with its commands in the order of a day's work."""

@@ -1,0 +1,1 @@
+from ontology.vocabulary import *
