@@ -17,13 +17,7 @@ from .thing import located_row
 def kept_page(desk: Desk, by: str) -> None:
     """Show the shelf, a thing, or what is asked of them."""
     shown.title(words.KEPT, words.KEPT_UNDER)
-    if "kept-view" not in st.session_state:
-        asked = [
-            view
-            for name, view in (("item", words.ITEM), ("shelf", words.SHELF))
-            if name in st.query_params
-        ]
-        st.session_state["kept-view"] = asked[0] if asked else words.SHELF
+    _follow_address()
     view = st.segmented_control(
         words.VIEW,
         words.KEPT_VIEWS,
@@ -45,6 +39,16 @@ def kept_page(desk: Desk, by: str) -> None:
         labels_view(desk)
 
 
+def _follow_address() -> None:
+    """Turn to the view of what the address names, once each time it names another."""
+    views = {"item": words.ITEM, "shelf": words.SHELF}
+    asked = [(name, st.query_params[name]) for name in views if name in st.query_params]
+    if asked and st.session_state.get("kept-asked") != asked:
+        st.session_state["kept-view"] = views[asked[0][0]]
+    st.session_state["kept-asked"] = asked
+    st.session_state.setdefault("kept-view", words.SHELF)
+
+
 def _chosen(
     desk: Desk, label: str, name: str, kinds: tuple[type[Record], ...]
 ) -> str | None:
@@ -54,14 +58,19 @@ def _chosen(
         state.number(key): one.label() for kind in kinds for key, one in state.all_of(kind)
     }
     asked = st.query_params.get(name)
-    key = f"choose-{name}"
-    if asked and asked in every:
+    key, memory = f"choose-{name}", f"asked-{name}"
+    new = st.session_state.get(memory) != asked or key not in st.session_state
+    if asked in every and new:
         st.session_state[key] = asked
     chosen = st.selectbox(
         label, list(every), index=None, key=key, format_func=lambda one: every.get(one, one)
     )
     if chosen and chosen != asked:
+        for other in ("item", "shelf"):
+            st.query_params.pop(other, None)
         st.query_params[name] = chosen
+        st.session_state["kept-asked"] = [(name, chosen)]
+    st.session_state[memory] = chosen or asked
     return chosen or None
 
 

@@ -83,11 +83,11 @@ class Sheet:
         )
         return chosen or ""
 
-    def text(self, name: str, label: str, *, tall: bool = False) -> str:
-        """A field for words."""
-        st.session_state.setdefault(f"ob-{name}", self.begun.get(name, ""))
-        field = st.text_area if tall else st.text_input
-        return (field(label, key=f"ob-{name}", on_change=self.keep) or "").strip()
+    def text(self, name: str, label: str) -> str:
+        """A field for words; a pause in typing is enough for them to be kept."""
+        key = f"ob-{name}"
+        st.session_state.setdefault(key, self.begun.get(name, ""))
+        return (st.text_input(label, key=key, on_change=self.keep, live=True) or "").strip()
 
     def _start(self, name: str, options: Sequence[str]) -> None:
         key = f"ob-{name}"
@@ -154,7 +154,7 @@ def _fields(sheet: Sheet, state: "State", home: str) -> dict[str, str]:
     sources = _named(state, Source)
     sheet.choice("source", words.F_SOURCE, list(sources), sources.get_label,
                  none=words.NO_SOURCE)  # fmt: skip
-    sheet.text("note", words.F_NOTE, tall=True)
+    sheet.text("note", words.F_NOTE)
     said = _named(state, Claim)
     repeated = Names({**said, **sources})
     sheet.choice("derived", words.F_DERIVED, list(repeated), repeated.get_label,
