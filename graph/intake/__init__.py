@@ -2,6 +2,7 @@
 
 from .cell import clean_text, join_list, split_list
 from .column import Column, columns_of, fold_head, heads_of
+from .csv_table import csv_table
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
 from .filled_sheets import must_be_new, write_csv_folder, write_workbook
 from .lawfulness import problems_of, state_with
@@ -23,6 +24,7 @@ __all__ = [
     "acts",
     "clean_text",
     "columns_of",
+    "csv_table",
     "draft",
     "fold_head",
     "heads_of",

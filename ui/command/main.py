@@ -19,6 +19,7 @@ from .marking import MARK_QUESTIONS
 from .moving import MOVING
 from .open_ends import OPEN_ENDS
 from .serving import SERVING
+from .surveying import SURVEYING
 
 SHAPES = {
     "assess": ("assessment", "AssessmentOf"),
@@ -36,6 +37,7 @@ SHAPES = {
     "missing": ("whereabouts", "Missing"),
     "cautions": ("caution", "Cautions"),
     "find": ("found", "Found"),
+    "survey": ("survey", "Survey"),
     "samples": ("sample", "Samples"),
     "custody": ("custody", "Custody"),
     "depends": ("dependence", "Depends"),
@@ -70,7 +72,7 @@ SECTIONS = {
     "Where it is, and who has it": "locate contents missing life custody samples due "
     "tasks cautions match-fragment",
     "Record what was done": "move seen notseen became manifest audit assign label",
-    "Across the collection": "find recall query",
+    "Across the collection": "find survey recall query",
     "Paper and exchange": "report export ontology vocabulary",
     "Keep the archive": "verify rebuild backup carry shape completion",
 }
@@ -152,6 +154,7 @@ for command in (
     *FRAGMENT_COMMANDS,
     *LABELS,
     *LINKED,
+    *SURVEYING,
     *HOUSE,
     shape,
     completion,

@@ -1,0 +1,1 @@
+from graph.answer.survey import *
