@@ -272,22 +272,21 @@ class _Reading:
             when = self.graph.when(iri)
             known = [one for one in things if one in self.keys]
             if not known or len(to) != 1 or when is None:
-                lacks = "a thing" if not known else "one place to" if to != 1 else "a date"
-                lacks = lacks if when is not None or not known else "a date"
+                has = {"a thing": known, "one place to": len(to) == 1, "a date": when}
+                lacks = " and ".join(what for what, there in has.items() if not there)
                 self.done.remarks.append(f"{iri} (move) lacks {lacks} known here; left")
                 continue
             from_ = self.graph.things(iri, "crm:P27_moved_from")
-            for nth, one in enumerate(known):
-                record = Move(
-                    number=self._number(iri if nth == 0 else f"{iri} ({one})"),
-                    what=self.kept.get(one) or self.keys[one],
-                    origin=self._place(from_[0]) if len(from_) == 1 else None,
-                    to=self._place(to[0]),
-                    when=when,
-                    source=self.source,
-                    note=self.graph.label(iri) or None,
-                )
-                self._put(record)
+            record = Move(
+                number=self._number(iri),
+                what=tuple(self.kept.get(one) or self.keys[one] for one in known),
+                origin=self._place(from_[0]) if len(from_) == 1 else None,
+                to=self._place(to[0]),
+                when=when,
+                source=self.source,
+                note=self.graph.label(iri) or None,
+            )
+            self._put(record)
             self.graph.mark_types([iri])
 
     def _place(self, iri: str) -> str:
