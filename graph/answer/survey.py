@@ -156,7 +156,7 @@ def surveyed(state: State, key: str, wanted: Wanted) -> tuple[list[Surveyed], in
 
 
 def _is_verdict(text: str, asked: str) -> bool:
-    """Whether a verdict says what is asked; an open one says nothing but that it is open."""
+    """Whether a verdict says what is asked; an open one says only that it is open."""
     said_text, words = text.casefold(), asked.casefold()
     if said_text.startswith("open") and not words.startswith("open"):
         return False

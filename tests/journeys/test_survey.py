@@ -54,7 +54,7 @@ def test_a_verdict_that_is_open_answers_only_to_open(museum: Path) -> None:
     assert "SCR-14" in numbers(added)
     assert not [row for row in added["rows"] if row["verdict"].startswith("open")]
     left = asked(museum, "--verdict", "open", "--kind", "element")
-    assert all(row["verdict"].startswith("open") for row in left["rows"])
+    assert all("open" in row["verdict"] for row in left["rows"])
 
 
 def test_a_material_is_found_across_objects(museum: Path) -> None:

@@ -10,7 +10,7 @@ import click
 from .asking import Asking, question
 
 if TYPE_CHECKING:
-    from vestige.graph.answer.survey import Survey
+    from vestige.graph.answer.survey import Survey, Wanted
     from vestige.graph.state import State
 
 
@@ -53,7 +53,7 @@ def survey(
     asking.tell(answer, _words)
 
 
-def _wanted(asking: Asking, words: str, asked: dict[str, str | None]) -> object:
+def _wanted(asking: Asking, words: str, asked: dict[str, str | None]) -> "Wanted":
     from vestige.graph.answer.survey import Wanted
     from vestige.graph.collection import first_day_of, last_day_of
     from vestige.graph.errors import BadValue
@@ -93,7 +93,7 @@ def _objects(asking: Asking) -> "Iterator[tuple[State, str]]":
 
 
 def _words(answer: "Survey") -> str:
-    lines = []
+    lines: list[str] = []
     home = ""
     for row in answer.rows:
         if row.object.key != home:
