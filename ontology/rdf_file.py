@@ -4,6 +4,7 @@ N-Quads is the form of record; TriG, Turtle and JSON-LD are made from it. Nothin
 fetched: a context that a JSON-LD file names but does not hold is refused.
 """
 
+import contextlib
 import io
 import json
 from collections.abc import Iterable, Iterator
@@ -190,6 +191,37 @@ def _refuse_entities(data: bytes, name: str) -> None:
             f"{name} declares XML entities, which can grow without end; write the file "
             "again without its document type, or as Turtle"
         )
+    deep = _xml_depth(data)
+    if deep > DEEPEST:
+        raise Refused(f"{name} is nested more than {DEEPEST} deep")
+
+
+def _xml_depth(data: bytes) -> int:
+    """How deep elements are nested, as far as one beyond what is allowed."""
+    from xml.parsers import expat
+
+    depth = deepest = 0
+
+    def enter(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal depth, deepest
+        depth += 1
+        deepest = max(deepest, depth)
+        if depth > DEEPEST:
+            raise _TooDeepError
+
+    def leave(tag: str) -> None:
+        nonlocal depth
+        depth -= 1
+
+    parser = expat.ParserCreate()
+    parser.StartElementHandler, parser.EndElementHandler = enter, leave
+    with contextlib.suppress(_TooDeepError, expat.ExpatError):  # its reader says what is wrong
+        parser.Parse(data, True)
+    return deepest
+
+
+class _TooDeepError(Exception):
+    """Ends the walk through a file that is nested too deep."""
 
 
 def _refuse_context(data: bytes, name: str) -> None:
