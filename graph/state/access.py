@@ -28,15 +28,18 @@ class Reader:
 
     Attributes:
         role: the role in which somebody reads; None for the public.
+        also: authorities whose restricted content is opened to them besides.
     """
 
     role: str | None = None
+    also: frozenset[str] = frozenset()
 
     def may_read(self, ask: str | None) -> bool:
         """Whether what only ``ask`` may open is open to this reader."""
         if ask is None:
             return True
-        return self.role is not None and self.role.casefold() == ask.casefold()
+        names = [*self.also] if self.role is None else [self.role, *self.also]
+        return ask.casefold() in {one.casefold() for one in names}
 
 
 PUBLIC = Reader()

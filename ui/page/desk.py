@@ -97,7 +97,7 @@ class Desk:
         to another.
         """
         seq = self.collection.store.head().seq
-        return self.shelf.take((seq, self.known, self.reader.role, what), make)
+        return self.shelf.take((seq, self.known, self.reader, what), make)
 
     def empty(self) -> bool:
         """Whether nothing is recorded yet."""
