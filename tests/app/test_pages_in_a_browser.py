@@ -7,49 +7,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from browsing import SCREEN, choose, look, saved, still, type_into
+
 if TYPE_CHECKING:
-    from playwright.sync_api import Locator, Page
+    from playwright.sync_api import Page
 
 Serve = Callable[..., str]
-SCREEN = "FEN.1931.44"
-
-
-def still(page: "Page") -> None:
-    """Wait until the app has drawn everything."""
-    page.locator("h1").first.wait_for()
-    page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]')"
-        ".dataset.testScriptState === 'notRunning'"
-    )
-
-
-def look(page: "Page", address: str) -> None:
-    page.goto(address)
-    still(page)
-
-
-def choose(page: "Page", label: str, words: str) -> None:
-    """Choose in a list by typing what it says."""
-    box = page.get_by_role("combobox", name=label, exact=True)
-    box.click()
-    box.fill(words)
-    page.get_by_role("option", name=words).first.click()
-    still(page)
-
-
-def type_into(page: "Page", label: str, words: str) -> "Locator":
-    field = page.get_by_label(label, exact=True)
-    field.fill(words)
-    field.press("Tab")
-    page.wait_for_timeout(400)  # what was typed is on its way to the app
-    still(page)
-    return field
-
-
-def saved(page: "Page", button: str) -> bytes:
-    with page.expect_download() as waited:
-        page.get_by_role("button", name=button).first.click()
-    return Path(waited.value.path()).read_bytes()
 
 
 def test_an_observation_is_entered_and_the_verdict_moves(
@@ -107,6 +70,7 @@ def test_two_who_correct_one_observation_lose_nothing(
     assert "my words on the thread" in both
     assert "their words on the point" in both
     page.get_by_role("button", name="Go on from the version in the record").click()
+    page.get_by_role("region", name="Somebody corrected this").wait_for(state="detached")
     still(page)
     page.get_by_role("button", name="Record it").click()
     page.get_by_text("Recorded as SV8a").wait_for()
@@ -207,3 +171,48 @@ def test_what_is_closed_is_reached_by_no_page_search_or_file(
     assert page.get_by_text("0 found").is_visible()
     look(page, f"{serve(museum, 'R2')}/record?id=S-FM19")
     assert words in page.locator("h1").inner_text()
+
+
+def test_a_script_in_every_text_of_a_record_runs_nowhere(
+    page: "Page", serve: Serve, own_archive: Path
+) -> None:
+    from vestige.graph.collection import Collection
+    from vestige.graph.record import (
+        Claim,
+        Element,
+        ElementSort,
+        Relation,
+        Source,
+        SourceKind,
+        Strength,
+    )
+
+    bad = "<img src=x onerror=window.hit=1><script>window.hit=1</script>[a](javascript:0)"
+    with Collection.open(own_archive) as archive:
+        home = archive.find(SCREEN)
+        element = Element(
+            number="BAD-1", object=home, name=bad, sort=ElementSort.PART, material=bad,
+            where=bad, note=bad,
+        )  # fmt: skip
+        source = Source(number=f"BAD-S {bad}", name=bad, sort=SourceKind.OTHER, note=bad)
+        _, done = archive.act("OC", [element, source])
+        assert done is not None
+        claim = Claim(
+            number=f"BAD-C {bad}", about=archive.find("BAD-1"), relation=Relation.NOTED,
+            value=bad, strength=Strength.WEAK, source=archive.find(source.number),
+            note=bad, rival=bad, spot=bad, by=bad,
+        )  # fmt: skip
+        archive.act(bad, [claim])
+        claimed = archive.find(claim.number)
+    app = serve(own_archive)
+    for path in (
+        f"object?o={SCREEN}", "element?e=BAD-1", "find?q=onerror", f"record?id={claimed}",
+        f"observe?o={SCREEN}&e=BAD-1", f"changes?since=2020-01-01&o={SCREEN}",
+        f"questions?o={SCREEN}", "",
+    ):  # fmt: skip
+        look(page, f"{app}/{path}")
+        page.wait_for_timeout(300)
+        assert page.evaluate("() => window.hit") is None, path
+        assert page.locator("img[src='x'], a[href^='javascript']").count() == 0, path
+    look(page, f"{app}/element?e=BAD-1")
+    assert bad in page.locator("h1").inner_text()

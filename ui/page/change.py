@@ -1,5 +1,6 @@
 """What changed since a day: records, and the verdicts and decisions that they moved."""
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -10,6 +11,9 @@ from .open_question import choose_object, decision
 
 if TYPE_CHECKING:
     from vestige.graph.answer.change import ObjectChanges
+
+FEW = 25
+"""Changed records that are listed at once; more are folded."""
 
 
 def changes_page(desk: Desk) -> None:
@@ -61,5 +65,11 @@ def _object(one: "ObjectChanges") -> None:
         for each in one.records
     ]
     name = one.about.number if one.about else words.NO_OBJECT
-    shown.table(words.CHANGES_HEADS, rows, f"{words.CHANGES} {name}", most=60)
+    if len(rows) > FEW:
+        tally = Counter(each.thing.kind for each in one.records)
+        told = ", ".join(f"{kind}: {count}" for kind, count in tally.items())
+        with st.expander(shown.plain(words.MANY_RECORDS.format(told=told))):
+            shown.table(words.CHANGES_HEADS, rows, f"{words.CHANGES} {name}")
+    else:
+        shown.table(words.CHANGES_HEADS, rows, f"{words.CHANGES} {name}")
     shown.save_csv(f"changes {name}", words.CHANGES_HEADS, rows, f"csv-changes-{name}")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
-from vestige.graph.errors import BadValue
+from vestige.graph.errors import BadValue, NotRecorded
 from vestige.graph.intake import problems_of
 from vestige.graph.ledger import State as Statement
 from vestige.graph.record import (
@@ -184,17 +184,16 @@ def record(desk: Desk, by: str, claim: Claim, form: Form) -> "tuple[VerdictMove,
     from vestige.graph.answer.verdict_move import moves, view_of
 
     key = form["key"]
-    number = desk.collection.store.get([claim.about])[0].body
-    about = str(number.get("number"))
-    before, home, _ = desk.around(about)
+    before, _ = desk.about(claim.about)
+    home = desk.collection.home_of(claim.about)
     seen = int(form["replaces"]) if form.get("replaces") else None
     said = Statement(Claim.kind, key, claim.body(), seen, form.get("reason", ""))
     batch = f"page-{key}-{seen or 0}"
     desk.collection.record(by, [said], batch=batch, origin={"page": "observation"})
-    now, _, _ = desk.around(about)
+    now, _ = desk.about(claim.about)
     try:
         return tuple(moves(view_of(before, home), view_of(now, home)))
-    except BadValue:
+    except (BadValue, NotRecorded):  # on no object, or one that cannot be assessed
         return ()
 
 

@@ -19,7 +19,7 @@ from .desk import Desk, Shelf
 from .draft import Drafts
 from .grounds import grounds_page
 from .kept import kept_page
-from .observe import OBSERVATION, observe_page
+from .observe import begun, observe_page
 from .open_question import questions_page
 from .record import record_page
 from .search import search_page
@@ -156,7 +156,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
         if desk.empty():
             first_run(desk, by)
             return
-        if drafts.read(OBSERVATION):
+        if begun(drafts):
             shown.raw(
                 f'<p class="vt-p">{words.DRAFT_WAITS} '
                 f"{shown.link(words.DRAFT_GO, 'observe')}</p>"

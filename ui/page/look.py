@@ -52,7 +52,7 @@ table.vt caption{{position:absolute;width:1px;height:1px;overflow:hidden;
 table.vt th{{text-align:left;font-weight:600;border-bottom:2px solid {INK};
   padding:.25rem .7rem .25rem 0;white-space:nowrap}}
 table.vt td{{border-bottom:1px solid #ddd8cf;padding:.38rem .7rem .38rem 0;
-  vertical-align:top;min-width:4.5rem;overflow-wrap:anywhere}}
+  vertical-align:top;min-width:4.5rem;overflow-wrap:break-word}}
 table.vt tbody th{{border-bottom:1px solid #ddd8cf;vertical-align:top;width:12rem}}
 table.vt td a,.vt-p a{{display:inline-block;min-height:24px}}
 .vt-p{{margin:.1rem 0 .5rem;overflow-wrap:anywhere}}

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from vestige.graph.answer.assessment import AssessmentOf, VerdictOf
     from vestige.graph.answer.whereabouts import Located
 
-WIDE = 1010.0
-"""Width of a drawing on a page, px: three cards side by side."""
+WIDE = 820.0
+"""Width of a drawing on a page, px: its text is then as large as it was meant."""
 MOST_DRAWN = 150
 """Elements in one drawing; beyond, a browser needs seconds to draw it."""
 

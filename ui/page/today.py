@@ -33,7 +33,7 @@ def today(desk: Desk, view: str) -> None:
     """Show what waits, in the order of the view's work."""
     shown.title(words.TODAY, words.TODAY_UNDER[view])
     order = {
-        "conservator": (open_verdicts, asked, objects, due),
+        "conservator": (review, open_verdicts, asked, objects, due),
         "registrar": (missing, due, shelves, objects),
         "researcher": (objects, asked, open_verdicts, missing),
     }
@@ -65,6 +65,25 @@ def objects(desk: Desk) -> None:
         shown.table(words.OBJECTS_HEADS, rows, words.OBJECTS_HEAD)
     else:
         shown.line(words.NOTHING)
+
+
+def review(desk: Desk) -> None:
+    """Decisions whose ground has moved, of the first objects."""
+    from vestige.graph.answer.decision import LOOK_AGAIN
+
+    shown.head(words.REVIEW_HEAD)
+    homes = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    again = [
+        (shown.to(one.thing), Html(", ".join(shown.to(each) for each in one.about)), why)
+        for home in homes[:MOST_ASSESSED]
+        for one in desk.decisions(home.number).decisions
+        if one.standing == LOOK_AGAIN
+        for why in one.why[:1]
+    ]
+    if again:
+        shown.table(words.REVIEW_HEADS, again, words.REVIEW_HEAD)
+    else:
+        shown.line(words.REVIEW_NONE)
 
 
 def open_verdicts(desk: Desk) -> None:

@@ -13,8 +13,8 @@ VIEWS = ("conservator", "registrar", "researcher")
 VIEW_HELP = "Chooses what the start page shows first. It opens nothing that is closed."
 KNOWN = "As known on"
 KNOWN_HELP = (
-    "A day, month or year (2024-03-01). Every page then answers as the archive would have "
-    "answered at its end. Empty: now."
+    "A day, as 2024-03-01. Every page then answers as the archive would have answered at "
+    "its end. Empty: now."
 )
 KNOWN_NOW = "now"
 SEARCH = "Find"
@@ -326,3 +326,6 @@ BECAUSE = "Because of"
 CAME_FROM = "came from"
 THE_RECORD = "The record itself"
 CLOSED = "restricted"
+MANY_RECORDS = "By kind of record: {told}"
+REVIEW_NONE = "No recorded decision has lost its ground, of the objects reckoned here."
+REVIEW_HEADS = ("Decision", "About", "Why")
