@@ -43,16 +43,18 @@ Said = Mapping[str, Any]
 
 
 class Draft:
-    """Rows that a lot of entries adds to the derived tables, collected, then written.
+    """Rows that a lot of entries adds to what is derived, collected.
+
+    As it stands it begins from nothing; a store's own draft knows what is there already.
 
     Attributes:
         borne: current numbers as written, by their folded form.
         gone: keys of the withdrawn records.
     """
 
-    def __init__(self, db: sqlite3.Connection, reading: Reading) -> None:
-        self._db, self._reading = db, reading
-        self._ids: dict[str, int] = {}
+    def __init__(self, reading: Reading) -> None:
+        self._reading = reading
+        self._ids: dict[str, Any] = {}  # what stands for a key in the store's rows
         self._standing: dict[str, tuple[int, str]] = {}  # version and kind, by key
         self._versions: dict[int, list[object]] = {}
         self._edges: dict[int, list[list[object]]] = {}  # by version
@@ -71,8 +73,7 @@ class Draft:
         changes = [self._change(body) if one.act == "state" else None for one, body in said]
         self._intern(said, changes)
         keys = dict.fromkeys(body["key"] for _, body in said if "key" in body)
-        rows = self._db.execute(_SQL["standing_of"], {"keys": json.dumps(list(keys))})
-        self._standing = {key: (seq, kind) for key, seq, kind in rows}
+        self._standing = self._standing_of(list(keys))
         for (entry, body), change in zip(said, changes, strict=True):
             self._last[entry.batch] = entry.seq
             if entry.act != "open":
@@ -82,19 +83,13 @@ class Draft:
             if change is not None:
                 self._state(entry, body, change)
 
-    def write(self) -> None:
-        """Write what was collected, within the open transaction."""
-        many = self._db.executemany
-        many(_SQL["end_version"], self._ended)
-        many(_SQL["end_edges"], self._ended)
-        many(_SQL["add_version"], self._versions.values())
-        many(_SQL["add_edge"], chain.from_iterable(self._edges.values()))
-        many(_SQL["add_number"], self._numbers)
-        many(_SQL["add_words"], self._words)
-        many(_SQL["add_batch"], self._batches)
-        many(_SQL["extend_batch"], [(last, first) for first, last in self._last.items()])
-        many(_SQL["add_tally"], self._tally.items())
-        self._db.execute(_SQL["drop_empty_tally"])
+    def _standing_of(self, keys: list[str]) -> dict[str, tuple[int, str]]:
+        """Version and kind of those of these records that stand."""
+        return {}
+
+    def _ids_of(self, keys: list[str]) -> dict[str, Any]:
+        """What stands for each key in the rows; the key itself where a store has no id."""
+        return dict(zip(keys, keys, strict=True))
 
     def _change(self, body: Said) -> Change:
         kind, key = body["kind"], body["key"]
@@ -118,9 +113,7 @@ class Draft:
                 for link in change.links:
                     keys |= dict.fromkeys([link.src, link.dst])
                     keys |= {link.source: None} if link.source is not None else {}
-        asked = {"keys": json.dumps(list(keys))}
-        self._db.execute(_SQL["add_records"], asked)
-        self._ids = dict(self._db.execute(_SQL["ids_of"], asked).fetchall())
+        self._ids = self._ids_of(list(keys))
 
     def _end(self, entry: Entry, body: Said) -> None:
         """End the version that this entry replaces, which has to be the standing one."""
@@ -160,6 +153,37 @@ class Draft:
             )
 
 
+class _SqliteDraft(Draft):
+    """A draft that begins from the tables of an SQLite archive and is written to them."""
+
+    def __init__(self, db: sqlite3.Connection, reading: Reading) -> None:
+        super().__init__(reading)
+        self._db = db
+
+    def _standing_of(self, keys: list[str]) -> dict[str, tuple[int, str]]:
+        rows = self._db.execute(_SQL["standing_of"], {"keys": json.dumps(keys)})
+        return {key: (seq, kind) for key, seq, kind in rows}
+
+    def _ids_of(self, keys: list[str]) -> dict[str, Any]:
+        asked = {"keys": json.dumps(keys)}
+        self._db.execute(_SQL["add_records"], asked)
+        return dict(self._db.execute(_SQL["ids_of"], asked).fetchall())
+
+    def write(self) -> None:
+        """Write what was collected, within the open transaction."""
+        many = self._db.executemany
+        many(_SQL["end_version"], self._ended)
+        many(_SQL["end_edges"], self._ended)
+        many(_SQL["add_version"], self._versions.values())
+        many(_SQL["add_edge"], chain.from_iterable(self._edges.values()))
+        many(_SQL["add_number"], self._numbers)
+        many(_SQL["add_words"], self._words)
+        many(_SQL["add_batch"], self._batches)
+        many(_SQL["extend_batch"], [(last, first) for first, last in self._last.items()])
+        many(_SQL["add_tally"], self._tally.items())
+        self._db.execute(_SQL["drop_empty_tally"])
+
+
 def derive(db: sqlite3.Connection, entries: Sequence[Entry], reading: Reading) -> Draft:
     """Write what these entries add to the derived tables, within the open transaction.
 
@@ -167,7 +191,7 @@ def derive(db: sqlite3.Connection, entries: Sequence[Entry], reading: Reading) -
         Conflict: where a version is replaced or withdrawn that is not the standing one.
         BadValue: where a body cannot be read.
     """
-    draft = Draft(db, reading)
+    draft = _SqliteDraft(db, reading)
     draft.add(entries)
     draft.write()
     return draft
@@ -185,24 +209,31 @@ def derive_all(
         LedgerBroken: at the first entry that does not fit the ones before; what was
             written by then has to be thrown away.
     """
+    return in_lots(entries, lambda lot: derive(db, lot, reading), many)
+
+
+def in_lots(
+    entries: Iterable[Entry], add: Callable[[list[Entry]], object], many: int
+) -> Iterator[list[Entry]]:
+    """Have ``add`` derive from ``many`` entries at a time; see `derive_all`."""
     lot: list[Entry] = []
     for entry in chain(entries, [None]):
         if lot and (entry is None or len(lot) >= many):
             try:
-                derive(db, lot, reading)
+                add(lot)
             except _UNFIT as error:
-                raise _located(db, lot, reading) from error
+                raise _located(lot, add) from error
             yield lot
             lot = []
         if entry is not None:
             lot.append(entry)
 
 
-def _located(db: sqlite3.Connection, lot: list[Entry], reading: Reading) -> LedgerBroken:
+def _located(lot: list[Entry], add: Callable[[list[Entry]], object]) -> LedgerBroken:
     """The error of a lot with the entry that causes it, found by going one by one."""
     for entry in lot:
         try:
-            derive(db, [entry], reading)
+            add([entry])
         except _UNFIT as error:
             return LedgerBroken(entry.seq, f"does not fit the ones before: {error}")
     return LedgerBroken(lot[0].seq, "or one soon after does not fit the ones before")

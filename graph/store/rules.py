@@ -5,16 +5,16 @@ standing records bear the same current number. Checked with the batch in place, 
 writer's lock, so that a batch may put things right that only fit together.
 """
 
-import json
-import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
 
 from ..errors import Conflict, Refused
 from ..ledger import Act, nfc
 from .derive import Draft
-from .statement import statements
 
-_SQL = statements("write")
+Ask = Callable[[str, Mapping[str, object]], Sequence[Any]]
+"""Asks a store's own statement of a name, within the open transaction."""
+
 _NAMED = 5
 
 
@@ -29,37 +29,37 @@ def must_say_each_key_once(acts: Sequence[Act]) -> None:
         seen.add(nfc(act.key))
 
 
-def must_be_as_seen(db: sqlite3.Connection, based_on: Mapping[str, int]) -> None:
+def must_be_as_seen(ask: Ask, based_on: Mapping[str, int]) -> None:
     """Conflict where a record has another version than the caller had seen."""
     wanted = {nfc(key): seq for key, seq in based_on.items()}
-    rows = db.execute(_SQL["standing_of"], {"keys": json.dumps(list(wanted))})
+    rows = ask("standing_of", {"keys": list(wanted)})
     found = {key: seq for key, seq, _ in rows}
     for key, seq in wanted.items():
         if found.get(key, 0) != seq:
             raise Conflict(key, seq, found.get(key, 0))
 
 
-def must_hold(db: sqlite3.Connection, first: int, draft: Draft) -> None:
+def must_hold(ask: Ask, first: int, draft: Draft) -> None:
     """Refused where the archive with this batch would break one of its rules."""
-    _every_edge_ends_somewhere(db, first)
-    _nothing_pointed_at_is_gone(db, draft)
-    _numbers_are_borne_once(db, draft)
+    _every_edge_ends_somewhere(ask, first)
+    _nothing_pointed_at_is_gone(ask, draft)
+    _numbers_are_borne_once(ask, draft)
 
 
-def _every_edge_ends_somewhere(db: sqlite3.Connection, first: int) -> None:
-    row = db.execute(_SQL["pointing_nowhere"], {"first": first}).fetchone()
-    if row is not None:
-        record, word, missing = row
+def _every_edge_ends_somewhere(ask: Ask, first: int) -> None:
+    rows = ask("pointing_nowhere", {"first": first})
+    if rows:
+        record, word, missing = rows[0]
         raise Refused(
             f"{record} says {word!r} of {missing}, but nothing is recorded under"
             f" {missing}; record it first or in the same batch"
         )
 
 
-def _nothing_pointed_at_is_gone(db: sqlite3.Connection, draft: Draft) -> None:
+def _nothing_pointed_at_is_gone(ask: Ask, draft: Draft) -> None:
     if not draft.gone:
         return
-    rows = db.execute(_SQL["pointing_at"], {"keys": json.dumps(draft.gone)}).fetchall()
+    rows = ask("pointing_at", {"keys": draft.gone})
     if not rows:
         return
     gone = rows[0][0]
@@ -71,13 +71,12 @@ def _nothing_pointed_at_is_gone(db: sqlite3.Connection, draft: Draft) -> None:
     )
 
 
-def _numbers_are_borne_once(db: sqlite3.Connection, draft: Draft) -> None:
-    asked = {"numbers": json.dumps(list(draft.borne))}
-    row = db.execute(_SQL["number_borne_twice"], asked).fetchone()
-    if row is None:
+def _numbers_are_borne_once(ask: Ask, draft: Draft) -> None:
+    rows = ask("number_borne_twice", {"numbers": list(draft.borne)})
+    if not rows:
         return
-    folded, first, last = row
-    bearers = db.execute(_SQL["key_and_label"], {"first": first, "last": last}).fetchall()
+    folded, first, last = rows[0]
+    bearers = ask("key_and_label", {"first": first, "last": last})
     names = " and ".join(f"{key} ({label})" for key, label in bearers)
     raise Refused(
         f"the number {draft.borne[folded]} would be borne by {names}; a number may be the"

@@ -7,7 +7,7 @@ from contextlib import contextmanager, suppress
 from itertools import chain
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 from ..errors import ArchiveUnusable, LedgerBroken, Refused
 from ..ledger import (
@@ -27,7 +27,7 @@ from .contract import Receipt, Report
 from .derive import Reading, derive, derive_all
 from .rules import must_be_as_seen, must_hold, must_say_each_key_once
 from .sqlite_check import drop_derived, examine
-from .sqlite_read import SqliteReader
+from .sqlite_read import SqliteReader, with_arrays
 from .statement import statements
 
 _SQL = statements("write")
@@ -86,11 +86,11 @@ class SqliteStore(SqliteReader):
             first = self._receipt(batch)
             if first is not None:
                 return first
-            must_be_as_seen(self._db, seen)
+            must_be_as_seen(self._ask, seen)
             sealed = seal_batch(self.head(), by, self._clock(), texts)
             self._keep(sealed)
             draft = derive(self._db, sealed, self._reading)
-            must_hold(self._db, sealed[0].seq, draft)
+            must_hold(self._ask, sealed[0].seq, draft)
         last = sealed[-1]
         return Receipt(last.batch, last.batch, last.seq, last.at, last.seal, False)
 
@@ -161,6 +161,9 @@ class SqliteStore(SqliteReader):
         """The writer's turn and one transaction; on disk when the block ends."""
         with self._turn, self._lock.held(), plain_errors(self._path), transaction(self._db):
             yield
+
+    def _ask(self, name: str, asked: Mapping[str, object]) -> Sequence[Any]:
+        return self._db.execute(_SQL[name], with_arrays(asked)).fetchall()
 
     def _receipt(self, batch: str | None) -> Receipt | None:
         """The receipt of the batch with this id, where there is one already."""
