@@ -74,6 +74,8 @@ table.vt td a,.vt-p a{{display:inline-block;min-height:24px}}
 .vt-sheet{{border:1px solid {RULE};padding:.7rem 1rem;margin:.3rem 0 .8rem}}
 .vt-two{{display:grid;grid-template-columns:1fr 1fr;gap:1rem}}
 @media(max-width:640px){{.vt-two{{grid-template-columns:1fr}}}}
+@media(max-width:1100px){{.stMain [data-testid=stHorizontalBlock]{{flex-wrap:wrap}}
+  .stMain [data-testid=stColumn]{{min-width:min(100%,19rem);flex:1 1 19rem}}}}
 @media print{{[data-testid=stSidebar],[data-testid=stHeader]{{display:none}}}}
 """ + "\n".join(
     f".vt-chip.v-{key} i{{background:{_PATTERN[key].format(c=one.colour)};"
@@ -82,8 +84,10 @@ table.vt td a,.vt-p a{{display:inline-block;min-height:24px}}
 )
 
 LARGE = """
-.stApp button,.stApp [data-testid=stSidebarNavLink],.stApp input,.stApp textarea,
-.stApp [data-baseweb=select]>div,.stApp [role=radiogroup] label{min-height:52px}
+.stApp button,.stApp [data-testid=stSidebarNavLink],.stApp [role=radiogroup] label,
+.stApp div:has(>input[type=text]),.stApp div:has(>input[type=search]){min-height:52px}
+.stApp :is(.stSelectbox,.stTextInput) div:has(input){height:auto!important}
+.stApp :is(.stSelectbox,.stTextInput) input{height:50px!important}
 .stApp button p,.stApp label p,.stApp input,.stApp [data-testid=stSidebarNavLink] span
 {font-size:1.15rem}
 table.vt tbody th{{border-bottom:1px solid #ddd8cf;vertical-align:top;width:12rem}}

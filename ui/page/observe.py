@@ -290,7 +290,8 @@ def _previewed(desk: Desk, state: "State", home: str, form: dict[str, str]) -> C
         shown.line(words.LACKS.format(what=lacks), "note")
         return None
     shown.head(words.PREVIEW)
-    shown.claims([entry.preview(state, claim, form["key"])])
+    said = entry.preview(state, claim, form["key"])
+    shown.raw(shown.claim(said, recorded=bool(form.get("replaces"))))
     if form.get("derived"):
         shown.line(words.PREVIEW_COPY.format(what=form["derived"]), "note")
     shown.problems(entry.problems(desk, claim, form["key"]))

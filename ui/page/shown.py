@@ -174,8 +174,8 @@ def claims(found: "Iterable[Said]", weights: Mapping[str, str] | None = None) ->
     raw("".join(claim(one, (weights or {}).get(one.key, "")) for one in found))
 
 
-def claim(one: "Said", weight: str = "") -> Html:
-    """A claim with its strength, source and rival."""
+def claim(one: "Said", weight: str = "", *, recorded: bool = True) -> Html:
+    """A claim with its strength, source and rival; one not *recorded* has no page yet."""
     source: str = to(one.source) if one.source else f"{words.SOURCE} {words.NONE}"
     if one.origin:
         copied = ", ".join(to(each, each.number) for each in one.origin)
@@ -186,7 +186,7 @@ def claim(one: "Said", weight: str = "") -> Html:
         *[esc(part) for part in (one.by, one.when) if part],
         *([esc(weight)] if weight else []),
     ]
-    number = link(one.number, "record", id=one.key)
+    number = link(one.number, "record", id=one.key) if recorded else esc(one.number)
     rival = f"<br>{words.RIVAL}: {esc(one.rival)}" if one.rival else ""
     note = f"<br>{esc(one.note)}" if one.note and one.note not in one.text else ""
     side = " against" if one.stance == "against" else ""
