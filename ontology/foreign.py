@@ -46,9 +46,11 @@ ON_WHOLE: Final = {
 """Classes of happenings: the property that names the object, and the sort they become."""
 
 SAID_OF_THINGS: Final = {
-    "crm:P2_has_type": "type", "crm:P3_has_note": "note",
-    "crm:P44_has_condition": "condition", "crm:P55_has_current_location": "current location",
-}  # fmt: skip
+    "crm:P2_has_type": "type",
+    "crm:P3_has_note": "note",
+    "crm:P44_has_condition": "condition",
+    "crm:P55_has_current_location": "current location",
+}
 """What becomes a note, by its head; owners and keepers, people as a rule, are left."""
 
 

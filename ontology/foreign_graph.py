@@ -7,6 +7,7 @@ from typing import Final
 
 from vestige.graph.errors import BadValue
 from vestige.graph.record import Edtf
+from vestige.graph.record.daycount import iso
 
 from .mapping import short, table
 
@@ -144,18 +145,12 @@ def within(first: str, last: str) -> Edtf | None:
         whole = Edtf.parse(first[:width]) if begin and len(first) >= width else None
         if whole and (whole.earliest, whole.latest) == (earliest, latest):
             return whole
-    low = _iso(begin.earliest) if begin and begin.earliest is not None else ""
-    high = _iso(end.latest) if end and end.latest is not None else ""
+    low = iso(begin.earliest) if begin and begin.earliest is not None else ""
+    high = iso(end.latest) if end and end.latest is not None else ""
     try:
         return Edtf.parse(f"[{low}..{high}]")
     except BadValue:
         return None
-
-
-def _iso(day: int) -> str:
-    from vestige.graph.record.daycount import iso
-
-    return iso(day)
 
 
 def _bound(text: str) -> Edtf | None:

@@ -67,8 +67,11 @@ def _thing(said: dict[str, Any], place: str, spare: str, done: Walked) -> str:
 
 def _property(words: dict[str, Any], name: str, kind: Any) -> str | None:
     if name in ("part", "part_of"):
-        return words[name].get(kind)
-    found: str | None = words["property"].get(name)
+        words = words[name]
+        name = str(kind)
+    else:
+        words = words["property"]
+    found: str | None = words.get(name)
     return found
 
 

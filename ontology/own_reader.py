@@ -67,7 +67,9 @@ def read_back(quads: Iterable["Quad"], file: str) -> ReadBack:
     quads = list(quads)
     about: dict[str, About] = defaultdict(lambda: defaultdict(list))
     for quad in quads:
-        about[quad.subject.value][quad.predicate.value].append(quad.object)
+        about[str(getattr(quad.subject, "value", ""))][quad.predicate.value].append(
+            quad.object
+        )
     reading = _Reading(about, file)
     reading.read()
     held = tuple(one for _, one in sorted(reading.found, key=lambda pair: pair[0]))
@@ -116,7 +118,7 @@ class _Reading:
         if closed:
             raise Refused(
                 f"{self.file} was written for a reader who may not see {len(closed)} of "
-                "its records, so it is not the whole; export again in a role that may see all"
+                "its records, so it is not the whole; export again as somebody who may"
             )
         for entry in entries:
             said = self.about[entry]

@@ -180,7 +180,11 @@ def parsed(data: bytes, form: str, name: str) -> "Iterator[pyoxigraph.Quad]":
     except (SyntaxError, ValueError, OSError) as wrong:
         if isinstance(wrong, BadValue):
             raise
-        where = f", line {wrong.lineno}" if getattr(wrong, "lineno", None) else ""
+        where = (
+            f", line {wrong.lineno}"
+            if isinstance(wrong, SyntaxError) and wrong.lineno
+            else ""
+        )
         raise BadValue(f"{name}{where} cannot be read as RDF: {wrong}") from None
 
 
@@ -215,7 +219,9 @@ def _xml_depth(data: bytes) -> int:
 
     parser = expat.ParserCreate()
     parser.StartElementHandler, parser.EndElementHandler = enter, leave
-    with contextlib.suppress(_TooDeepError, expat.ExpatError):  # its reader says what is wrong
+    with contextlib.suppress(
+        _TooDeepError, expat.ExpatError
+    ):  # its reader says what is wrong
         parser.Parse(data, True)
     return deepest
 

@@ -1,4 +1,4 @@
-"""The word lists as SKOS: scope notes, other spellings, sources, matches; and the museum's own.
+"""The word lists as SKOS, with scope notes, matches and sources; and the museum's own.
 
 An institution adds to them in ``vocabulary.ttl`` in the archive's folder: other labels and
 languages, narrower concepts, matches with thesauri. It adds to the lists and never changes

@@ -1,7 +1,7 @@
 """Archives at random, every field of every noun from its own definition."""
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from pydantic import ValidationError
@@ -41,19 +41,12 @@ def a_value(field: FieldTerm, draw: random.Random, keys: dict[str, list[str]]) -
     if field.value == "record":
         there = [key for kind in field.points_to for key in keys.get(kind, ())]
         return draw.choice(there) if there else None
-    if field.value == "date":
-        return draw.choice(DATES)
-    if field.value == "measure":
-        return draw.choice(MEASURES)
-    if field.value == "whole number":
-        return draw.randint(0, 9_999)
-    if field.value == "yes or no":
-        return draw.random() < 0.5
-    if field.name == "features":
-        return draw.choice(["tin = 8.1 wt%", "lead = not found", "count = 3"])
-    if field.name == "twist":
-        return draw.choice(["S", "Z", "S(2z)"])
-    return draw.choice(TEXTS)
+    written: dict[str, Sequence[Any]] = {
+        "date": DATES, "measure": MEASURES, "whole number": range(10_000),
+        "yes or no": (True, False), "twist": ("S", "Z", "S(2z)"),
+        "features": ("tin = 8.1 wt%", "lead = not found", "count = 3"),
+    }  # fmt: skip
+    return draw.choice(written.get(field.value) or written.get(field.name) or TEXTS)
 
 
 def a_body(
@@ -76,7 +69,9 @@ def a_body(
     if kind == "mark":
         measured = {"x", "y", "height", "points", "size", "angle", "scatter"}
         body = {name: value for name, value in body.items() if name not in measured}
-        body |= {"x": "12.50 mm", "y": "3 mm"} if draw.random() < 0.5 else {"height": "7 mm"}
+        body |= (
+            {"x": "12.50 mm", "y": "3 mm"} if draw.random() < 0.5 else {"height": "7 mm"}
+        )
     if kind == "claim" and body.get("other") == body.get("about"):
         body.pop("other", None)
     return body
@@ -112,7 +107,11 @@ def _keys(seed: int) -> Any:
 
 
 def _a_record(
-    kind: str, model: type[Record], number: str, draw: random.Random, keys: dict[str, list[str]]
+    kind: str,
+    model: type[Record],
+    number: str,
+    draw: random.Random,
+    keys: dict[str, list[str]],
 ) -> Record | None:
     for _ in range(6):
         try:

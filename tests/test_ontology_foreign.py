@@ -18,8 +18,8 @@ from foreign_box import LINKED_ART, TURTLE
 from vestige.graph.answer.sequence import sequence_of
 from vestige.graph.answer.whereabouts import locate
 from vestige.graph.collection import Collection
+from vestige.graph.errors import BadValue
 from vestige.graph.record import Claim, Element, Happening, KeptPart, MuseumObject
-from vestige.graph.state import State
 from vestige.ontology.bringing_in import FOREIGN, BroughtIn, bring_in
 from vestige.ontology.foreign_graph import within
 from vestige.ontology.mapping import table
@@ -43,10 +43,6 @@ def home(tmp_path: Path) -> Iterator[Collection]:
 def brought(home: Collection, tmp_path: Path, name: str, text: str) -> BroughtIn:
     (tmp_path / name).write_text(text, encoding="utf-8")
     return bring_in(home, tmp_path / name, "registrar")
-
-
-def labels(state: State, kind: type) -> set[str]:
-    return {record.label() for _, record in state.all_of(kind)}
 
 
 def test_a_foreign_box_tells_its_parts_and_what_happened(
@@ -89,7 +85,8 @@ def test_every_claim_of_a_foreign_file_names_the_file_as_its_source(
     claims = [claim for _, claim in state.all_of(Claim)]
     assert {claim.value for claim in claims} >= {"oak"}
     sources = {claim.source for claim in claims}
-    assert len(sources) == 1 and None not in sources
+    assert len(sources) == 1
+    assert None not in sources
     assert {str(claim.strength) for claim in claims} == {"neutral"}
 
 
@@ -186,8 +183,6 @@ def test_a_published_removal_is_told_by_sequence_and_locate(home: Collection) ->
 
 @needs_examples
 def test_every_example_file_loads_or_says_why_not(tmp_path: Path) -> None:
-    from vestige.graph.errors import VestigeError
-
     loaded, told = 0, 0
     paths = sorted(EXAMPLES.glob("linked-art-docs/*.json"))[::4]
     paths += sorted(EXAMPLES.glob("provenance-events/*.ttl"))
@@ -195,8 +190,7 @@ def test_every_example_file_loads_or_says_why_not(tmp_path: Path) -> None:
         with Collection.create(tmp_path / str(nth)) as home:
             try:
                 done = bring_in(home, path, "registrar")
-            except VestigeError as why:  # two files are broken where they come from
-                assert "cannot be read" in str(why)
+            except BadValue:  # two files are broken where they come from
                 told += 1
                 continue
             loaded += not done.stopped

@@ -21,12 +21,12 @@ from vestige.ui.command.words_linking import neutral, rows_csv
 
 
 @pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The invented museum in a folder."""
     home = tmp_path_factory.mktemp("museum") / "archive"
     with Collection.create(home) as collection:
         build(collection)
-    yield home
+    return home
 
 
 @pytest.fixture(scope="module")
@@ -101,7 +101,13 @@ def test_what_lies_over_what_is_what_the_claims_say(
 
 
 def test_a_question_sees_only_what_its_reader_may_see(museum: Path) -> None:
-    words = ["query", "SELECT ?n { ?s ves:source_name ?n }", "--json", "--archive", museum]
+    words: list[str | Path] = [
+        "query",
+        "SELECT ?n { ?s ves:source_name ?n }",
+        "--json",
+        "--archive",
+        museum,
+    ]
     public = json.loads(run(*words).stdout)["rows"]
     with Collection.open(museum) as opened:
         state = opened.whole(reader=Keeper())
@@ -113,7 +119,7 @@ def test_a_question_sees_only_what_its_reader_may_see(museum: Path) -> None:
 
 
 def test_rows_come_as_table_as_csv_and_as_json(museum: Path) -> None:
-    words = ["query", "--named", "not-seen", "--archive", museum]
+    words: list[str | Path] = ["query", "--named", "not-seen", "--archive", museum]
     table, as_csv, as_json = run(*words), run(*words, "--csv"), run(*words, "--json")
     rows = list(csv.reader(io.StringIO(as_csv.stdout)))
     found = json.loads(as_json.stdout)

@@ -144,13 +144,14 @@ def test_a_corrected_record_that_names_a_later_one_is_still_brought_over() -> No
     first, second = empty(), empty()
     a_role(first, "old name")
     key, other = first.keys.new(), first.keys.new()
+    body: dict[str, object]
     body = {"number": "S1", "name": "report", "sort": "museum record"}
     first.record("r", [Statement("source", key, body)])
     first.record("r", [Statement("source", other, body | {"number": "S2"})])
     seq = first.store.version(other)
     copied = body | {"number": "S2", "copies": [key]}
     first.record("r", [Statement("source", other, copied, seq, "it is a copy")])
-    copying = body | {"copies": []}
+    copying = body | {"note": "seen again"}
     first.record("r", [Statement("source", key, copying, first.store.version(key), "seen")])
     held = read_again(serialized(written_by(first), "nquads"), "nquads").held
     taken = take_in(second, held, "registrar", "x")

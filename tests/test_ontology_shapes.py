@@ -8,7 +8,6 @@ of identifiers and labels where one lies beside the checkout.
 import csv
 import os
 import tomllib
-from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 
@@ -45,9 +44,9 @@ TTL = "@prefix skos: <http://www.w3.org/2004/02/skos/core#> .\n"
 
 
 @pytest.fixture(scope="module")
-def lines() -> Iterator[str]:
+def lines() -> str:
     """A small lawful archive as N-Triples."""
-    yield ntriples(list(written_archive(random_archive(11, rounds=1), Keeper())))
+    return ntriples(list(written_archive(random_archive(11, rounds=1), Keeper())))
 
 
 def test_what_vestige_writes_keeps_to_the_shapes() -> None:
@@ -122,7 +121,8 @@ def test_the_command_checks_an_archive_and_a_file(tmp_path: Path) -> None:
     out.write_text(text, encoding="utf-8")
     told = run(cli, ["check", str(out)])
     assert told.exit_code == 4
-    assert "role OC" in told.stdout and "sheet Roles" in told.stdout
+    assert "role OC" in told.stdout
+    assert "sheet Roles" in told.stdout
     assert run(cli, ["check"]).exit_code == 2
 
 
@@ -167,14 +167,18 @@ def test_a_museum_adds_words_and_languages_of_its_own(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     own = own_vocabulary(tmp_path)
-    assert own is not None and len(own.triples) == 4
+    assert own is not None
+    assert len(own.triples) == 4
     assert "dowel" in vocabulary_turtle(tmp_path)
 
 
 @pytest.mark.parametrize(
     ("said", "words"),
     [
-        ("<https://w3id.org/vestige/voc#Strength-weak> skos:prefLabel 'strong'@en .", "fixed"),
+        (
+            "<https://w3id.org/vestige/voc#Strength-weak> skos:prefLabel 'strong'@en .",
+            "fixed",
+        ),
         ("<urn:x:a> <urn:x:b> <urn:x:c> .", "no property of a vocabulary"),
         ("[] a skos:Concept .", "name of its own"),
     ],

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-TOPS = ("demo", "graph", "ui")
+TOPS = ("demo", "graph", "ontology", "ui")
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 FOLDERS = sorted(
     {file.parent.relative_to(ROOT) for top in TOPS for file in (ROOT / top).rglob("*.py")}
