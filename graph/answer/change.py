@@ -101,7 +101,8 @@ def object_changes(
     lacking = ""
     if own and key is not None and before is not None and now is not None:
         try:
-            moved = tuple(moves(view_of(before, key), view_of(now, key)))
+            then = view_of(before, key)
+            moved = tuple(moves(then, view_of(now, key, near=then)))
         except (BadValue, NotRecorded, Refused) as wrong:
             lacking = str(wrong)
     named = now if now is not None else before

@@ -158,8 +158,13 @@ class _Views:
         """The object as assessed; in words why not, where it could not be."""
         if moment not in self._views:
             state = self.state if moment is None else self.at(moment)
+            near = next(
+                (one for one in self._views.values() if isinstance(one, View)), None
+            )
             try:
-                self._views[moment] = view_of(state, self.key) if state else "not recorded"
+                self._views[moment] = (
+                    view_of(state, self.key, near) if state else "not recorded"
+                )
             except (BadValue, NotRecorded, Refused) as wrong:
                 self._views[moment] = str(wrong)
         return self._views[moment]

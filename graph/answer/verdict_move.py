@@ -8,7 +8,15 @@ out of both views, as it is where `assess` is asked without a day.
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
-from ..reasoning import Assessment, CaseReading, Verdict, assess, case_of, verdicts
+from ..reasoning import (
+    Assessment,
+    CaseReading,
+    Verdict,
+    assess,
+    assess_again,
+    case_of,
+    verdicts,
+)
 from ..reasoning.mover import movers
 from ..record import Claim, Element
 from ..state import State
@@ -66,8 +74,14 @@ class View:
     verdicts: dict[str, Verdict]
 
 
-def view_of(state: State, key: str) -> View:
+def view_of(state: State, key: str, near: View | None = None) -> View:
     """Assess an object in one state.
+
+    Args:
+        state: what is known.
+        key: key of the object.
+        near: another view of the same object; where the two differ by a few claims, only
+            what these touch is reckoned again.
 
     Raises:
         NotRecorded: where the state has no such object.
@@ -75,7 +89,10 @@ def view_of(state: State, key: str) -> View:
     """
     reading = case_of(state, key)
     reading = replace(reading, case=replace(reading.case, present=None))
-    assessment = assess(reading.case)
+    if near is None:
+        assessment = assess(reading.case)
+    else:
+        assessment = assess_again(near.assessment, reading.case)
     found = {
         one.thing: one
         for one in verdicts(assessment)
