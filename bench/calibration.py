@@ -227,12 +227,19 @@ def picture(scores: dict[str, dict[str, Score]]) -> str:
     parts = [
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 560 440" width="560">',
         "<title>Reliability of the assessment on simulated objects</title>",
+        '<rect width="560" height="440" fill="white"/>',
         '<rect x="60" y="20" width="360" height="360" fill="none" stroke="#444"/>',
         '<line x1="60" y1="380" x2="420" y2="20" stroke="#999" stroke-dasharray="4 4"/>',
         '<text x="240" y="420" text-anchor="middle" font-size="13">stated</text>',
         '<text x="20" y="200" font-size="13" transform="rotate(-90 20 200)">'
         "observed</text>",
     ]
+    for tenth in range(0, 11, 2):
+        at = 36 * tenth
+        parts.append(f'<text x="{60 + at}" y="396" text-anchor="middle" font-size="11">'
+                     f"{tenth / 10:.1f}</text>")  # fmt: skip
+        parts.append(f'<text x="54" y="{384 - at}" text-anchor="end" font-size="11">'
+                     f"{tenth / 10:.1f}</text>")  # fmt: skip
     for number, (regime, by_method) in enumerate(scores.items()):
         colour = colours[number % len(colours)]
         dash = "" if number < len(colours) else ' stroke-dasharray="6 3"'
