@@ -98,9 +98,12 @@ def _ours(collection: Collection, path: Path, by: str, quads: "list[Quad]") -> B
         )
     if any(one.weight is Weight.ERROR for one in problems):
         return BroughtIn(True, 0, 0, tuple(problems), back.beyond, ())
-    taken = take_in(collection, back.held, by, path.name)
+    taken = take_in(collection, back.held, by, path.name, back.past)
     beyond = [one for one in back.beyond if not _of_assessment(one)]
     remarks = []
+    past = sum(not one.stands for one in back.past)
+    if past and taken.new and not taken.past:
+        remarks.append(f"{past} earlier versions stand in the file only")
     if len(beyond) < len(back.beyond):
         remarks.append("the assessment in the file is not recorded: it is computed anew")
     words = [one for one in beyond if _of_vocabulary(one)]

@@ -21,6 +21,7 @@ from vestige.graph.record import KINDS
 from vestige.graph.record.record import head_of, word_list
 from vestige.graph.state import Held, State
 
+from .history_writer import PastAct, write_past
 from .mapping import FieldTerm, KindTerm, full, kind_terms
 from .record_writer import write_state
 from .term import concept, key_in
@@ -41,12 +42,14 @@ class ReadBack:
         problems: what could not be read, each at its record and field.
         beyond: statements that no record of the file explains, as N-Triples.
         missing: statements that its records would make and that are not in the file.
+        past: everything that was ever said, where the file tells; else empty.
     """
 
     held: tuple[Held, ...]
     problems: tuple[Problem, ...]
     beyond: tuple[str, ...]
     missing: tuple[str, ...]
+    past: tuple[PastAct, ...] = ()
 
 
 def is_ours(quads: Iterable["Quad"]) -> bool:
@@ -73,14 +76,12 @@ def read_back(quads: Iterable["Quad"], file: str) -> ReadBack:
     reading = _Reading(about, file)
     reading.read()
     held = tuple(one for _, one in sorted(reading.found, key=lambda pair: pair[0]))
-    ours = {f"{s} {p} {o}" for one in write_state(State(held)) for s, p, o in one.triples}
+    past = reading.past()
+    again = [*write_state(State(held)), *write_past(past)]
+    ours = {f"{s} {p} {o}" for one in again for s, p, o in one.triples}
     said = {_line(quad) for quad in quads}
-    return ReadBack(
-        held,
-        tuple(reading.problems),
-        tuple(sorted(said - ours)),
-        tuple(sorted(ours - said)),
-    )
+    beyond, missing = tuple(sorted(said - ours)), tuple(sorted(ours - said))
+    return ReadBack(held, tuple(reading.problems), beyond, missing, past)
 
 
 def _line(quad: "Quad") -> str:
@@ -149,6 +150,30 @@ class _Reading:
             return
         held = Held(key, record, rank, at, self._one(meta, "ves:recorded_by"))
         self.found.append(((rank, key), held))
+
+    def past(self) -> tuple[PastAct, ...]:
+        """Everything that was ever said, in order; empty where the file does not tell."""
+        found = []
+        for said in self.about.values():
+            position = self._one(said, "ves:position")
+            if not position.isdigit():
+                continue
+            classes = [getattr(o, "value", "") for o in said.get(TYPE, ())]
+            body = said.get(full("ves:body"))
+            try:
+                at = _milliseconds(self._one(said, "prov:generatedAtTime"))
+            except BadValue as wrong:
+                self._note("", self._one(said, "ves:key"), str(wrong))
+                continue
+            found.append(
+                PastAct(
+                    int(position), self._one(said, "ves:key"), self._one(said, "ves:kind"),
+                    str(body[0].value) if body else None, self._one(said, "ves:reason"),
+                    at, self._one(said, "ves:recorded_by"),
+                    full("ves:PastAct") not in classes,
+                )
+            )  # fmt: skip
+        return tuple(sorted(found, key=lambda one: one.position))
 
     def _one(self, said: Mapping[str, list[Any]], term: str) -> str:
         values = said.get(full(term), ())

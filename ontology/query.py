@@ -148,7 +148,7 @@ def ask(
     with tempfile.TemporaryDirectory(prefix="vestige-") as folder:
         data = Path(folder) / "archive.nt"
         data.write_text(ntriples(written), encoding="utf-8", newline="\n")
-        asked = {"data": str(data), "query": with_prefixes(sparql), "rows": rows,
+        asked = {"data": str(data), "query": sparql, "prefixes": prefixes(), "rows": rows,
                  "memory": MOST_MEMORY, "seconds": seconds}  # fmt: skip
         return _answered(_run(asked, seconds))
 

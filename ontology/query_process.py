@@ -48,7 +48,7 @@ def _asked(task: dict[str, Any]) -> dict[str, Any]:
     with open(task["data"], "rb") as data:
         store.bulk_load(data, format=ox.RdfFormat.N_TRIPLES)
     try:
-        found = store.query(task["query"])
+        found = store.query(task["query"], prefixes=task["prefixes"])
     except (SyntaxError, ValueError, RuntimeError, OSError) as wrong:
         return {"wrong": str(wrong)}
     try:

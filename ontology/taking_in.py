@@ -7,16 +7,21 @@ one that was recorded after it, and in an archive that holds something already, 
 are recorded now, and their first time and role stand in the origin of the batch.
 """
 
-from collections.abc import Sequence
+import json
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from vestige.graph.collection import Collection
+from vestige.graph.errors import VestigeError
+from vestige.graph.ledger import Act, Withdraw
 from vestige.graph.ledger import State as Statement
 from vestige.graph.problem import Place, Problem, Weight
 from vestige.graph.record import KINDS
 from vestige.graph.state import Held
 from vestige.graph.store import SqliteStore, Stated
+
+from .history_writer import PastAct
 
 MOST_ORIGINS = 2_000
 """Records in one batch whose first recording is noted; more go into further batches."""
@@ -31,18 +36,27 @@ class Taken:
         same: how many the archive held already.
         problems: what stopped it; then nothing was recorded.
         first_times: whether the records bear the times of their first recording.
+        past: whether what no longer stands was recorded too.
     """
 
     new: int
     same: int
     problems: tuple[Problem, ...]
     first_times: bool
+    past: bool = False
 
 
-def take_in(collection: Collection, held: Sequence[Held], by: str, file: str) -> Taken:
+def take_in(
+    collection: Collection,
+    held: Sequence[Held],
+    by: str,
+    file: str,
+    past: Sequence[PastAct] = (),
+) -> Taken:
     """Record what was read back from a file.
 
     Args:
+        past: everything that was ever said, if the file tells; used for an empty archive.
         by: role that brings it in.
         file: name of the file, for the origin.
 
@@ -57,7 +71,10 @@ def take_in(collection: Collection, held: Sequence[Held], by: str, file: str) ->
     new = [one for one in held if one.key not in there]
     if not new:
         return Taken(0, len(same), (), False)
-    if not collection.store.head().seq and _in_order_of_pointers(new):
+    empty = not collection.store.head().seq
+    if empty and past and _say_again(collection, new, past, by, file):
+        return Taken(len(new), 0, (), True, True)
+    if empty and _in_order_of_pointers(new):
         _replay(collection, new, by, file)
         return Taken(len(new), 0, (), True)
     first = {one.key: [one.at, one.by] for one in new}
@@ -66,6 +83,56 @@ def take_in(collection: Collection, held: Sequence[Held], by: str, file: str) ->
         origin["first_recorded"] = f"in {file}"
     collection.record(by, [_statement(one) for one in new], origin=origin)
     return Taken(len(new), len(same), (), False)
+
+
+def _say_again(
+    collection: Collection,
+    held: Sequence[Held],
+    past: Sequence[PastAct],
+    by: str,
+    file: str,
+) -> bool:
+    """Say everything again in its order, corrections and withdrawals too, if possible."""
+    records = {one.key: one for one in held}
+    stands = [one.key for one in past if one.stands]
+    if sorted(stands) != sorted(records):
+        return False
+    now = [0]
+    aside = SqliteStore(":memory:", clock=lambda: now[0])
+    try:
+        for batch in _batches(past):
+            now[0] = batch[0].at
+            acts = [_act_of(one, records, aside.version(one.key)) for one in batch]
+            origin = {"file": file, "format": "RDF", "brought_over_by": by}
+            aside.append(batch[0].by, acts, origin=origin)
+        collection.store.take(aside.entries())
+    except VestigeError:
+        return False
+    finally:
+        aside.close()
+    return True
+
+
+def _batches(past: Sequence[PastAct]) -> Iterator[list[PastAct]]:
+    """Acts that were recorded together; one act for a record in each."""
+    batch: list[PastAct] = []
+    for one in past:
+        together = batch and (batch[0].at, batch[0].by) == (one.at, one.by)
+        if batch and (not together or one.key in {other.key for other in batch}):
+            yield batch
+            batch = []
+        batch.append(one)
+    if batch:
+        yield batch
+
+
+def _act_of(one: PastAct, records: Mapping[str, Held], version: int) -> Act:
+    if one.stands:
+        record = records[one.key].record
+        return Statement(record.kind, one.key, record.body(), version or None, one.reason)
+    if one.body is None:
+        return Withdraw(one.key, version, one.reason)
+    return Statement(one.kind, one.key, json.loads(one.body), version or None, one.reason)
 
 
 def _is_same(one: Held, there: dict[str, Stated]) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from vestige.graph.collection import Collection
 from vestige.graph.state import Reader, State
 
+from .history_writer import past_acts, write_past
 from .record_writer import Written, write_state
 from .vocabulary import own_vocabulary
 
@@ -22,8 +23,13 @@ class Keeper(Reader):
 def written_archive(
     collection: Collection, reader: Reader, known: int | None = None
 ) -> Iterator[Written]:
-    """Every record of the archive as the reader may see it, and the museum's own words."""
+    """Every record as the reader may see it, and the museum's own words.
+
+    For whoever keeps the archive, what no longer stands too.
+    """
     yield from write_state(collection.whole(known=known, reader=reader))
+    if isinstance(reader, Keeper) and known is None:
+        yield from write_past(past_acts(collection.store.entries()))
     own = own_vocabulary(collection.folder) if collection.folder else None
     if own:
         yield own

@@ -1,5 +1,7 @@
 """What Vestige writes as linked data it reads back: state, times, assessment, graph."""
 
+import itertools
+
 import rdflib
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,8 +12,9 @@ from vestige.demo import build
 from vestige.graph.answer.assessment import assess_of
 from vestige.graph.collection import Collection
 from vestige.graph.ledger import State as Statement
+from vestige.graph.ledger import Withdraw
 from vestige.graph.record import KINDS, KeyMaker
-from vestige.graph.state import Held, State
+from vestige.graph.state import PUBLIC, Held, State
 from vestige.graph.store import SqliteStore
 from vestige.ontology.own_reader import ReadBack, read_back
 from vestige.ontology.rdf_file import ENDINGS, FORMATS, ntriples, parsed, serialized
@@ -141,7 +144,9 @@ def test_what_stands_otherwise_in_the_archive_is_never_overwritten() -> None:
 
 def test_a_corrected_record_that_names_a_later_one_is_still_brought_over() -> None:
     """It cannot keep its first time, since the record that it names came after it."""
-    first, second = empty(), empty()
+    ticks = itertools.count(1_500_000_000_000)
+    first = Collection(SqliteStore(":memory:", clock=lambda: next(ticks)))
+    second = empty()
     a_role(first, "old name")
     key, other = first.keys.new(), first.keys.new()
     body: dict[str, object]
@@ -154,10 +159,48 @@ def test_a_corrected_record_that_names_a_later_one_is_still_brought_over() -> No
     copying = body | {"note": "seen again"}
     first.record("r", [Statement("source", key, copying, first.store.version(key), "seen")])
     held = read_again(serialized(written_by(first), "nquads"), "nquads").held
-    taken = take_in(second, held, "registrar", "x")
+    taken = take_in(second, held, "registrar", "x")  # without the past
     assert not taken.first_times
     records = [one.record for one in in_order(second.whole())]
     assert records == [one.record for one in in_order(first.whole())]
+
+
+def corrected_archive(seed: int) -> Collection:
+    """A random archive in which some records were corrected and one withdrawn."""
+    home = random_archive(seed)
+    for kind in ("material", "place", "source"):
+        for one in home.store.of_kind(kind):
+            body = one.body | {"note": f"once: {one.body.get('note', 'nothing')}"}
+            home.record("student", [Statement(kind, one.key, body, one.seq, "misread")])
+    key = home.keys.new()
+    home.record("student", [Statement("role", key, {"number": "Z", "name": "by mistake"})])
+    home.record(
+        "student", [Withdraw(key, home.store.version(key), "there is no such role")]
+    )
+    return home
+
+
+@settings(max_examples=6)
+@given(st.integers(0, 10**6), st.sampled_from(list(FORMATS)))
+def test_what_no_longer_stands_comes_over_too(seed: int, form: str) -> None:
+    first, second = corrected_archive(seed), empty()
+    data = serialized(written_by(first), form)
+    back = read_again(data, form)
+    assert (back.problems, back.beyond, back.missing) == ((), (), ())
+    taken = take_in(second, back.held, "registrar", "x", back.past)
+    assert taken.past
+    assert serialized(written_by(second), form) == data
+    for at in {entry.at for entry in first.store.entries()}:
+        views = [c.whole(known=at, reader=Keeper()) for c in (first, second)]
+        assert same_state(views[0], views[1])
+
+
+def test_the_past_goes_only_into_an_export_for_the_museum_s_own_keeping() -> None:
+    home = corrected_archive(4)
+    public = ntriples(list(written_archive(home, PUBLIC)))
+    assert "PastAct" not in public
+    assert "by mistake" not in public
+    assert "by mistake" in ntriples(written_by(home))
 
 
 def test_an_added_statement_is_handed_back_and_a_missing_one_is_noticed() -> None:

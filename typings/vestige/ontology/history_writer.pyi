@@ -1,0 +1,1 @@
+from ontology.history_writer import *
