@@ -77,12 +77,15 @@ class ForeignGraph:
 
     def label(self, subject: str) -> str:
         """What a thing is called; empty where nobody says."""
-        names = self.texts(subject, "rdfs:label")
+        labels = self.texts(subject, "rdfs:label")
+        numbers = set(self._typed.get("crm:E42_Identifier", ()))
+        names: list[str] = []
         for name in self.things(subject, "crm:P1_is_identified_by"):
             self.ends(name, "rdf:type")
-            names += self.texts(name, "crm:P190_has_symbolic_content")
-            names += self.texts(name, "rdfs:label")
-        return "; ".join(dict.fromkeys(names))
+            if name not in numbers:
+                names += self.texts(name, "crm:P190_has_symbolic_content")
+                names += self.texts(name, "rdfs:label")
+        return "; ".join(dict.fromkeys(names or labels))
 
     def identifiers(self, subject: str) -> list[str]:
         """Its numbers: what is typed as an identifier (E42)."""

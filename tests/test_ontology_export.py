@@ -14,6 +14,7 @@ from vestige.ontology.term import key_in, node
 from vestige.ontology.time_span import span_of
 from vestige.ontology.whole_export import Keeper, written_archive
 from vestige.ui.command import cli
+from vestige.ui.command.linking import LINKED_DATA
 
 SECRET = "the invented name of a giver"
 
@@ -175,6 +176,21 @@ def test_an_export_never_overwrites_and_a_partial_one_is_not_imported(
     took = run("import", out, "--by", "registrar", "--archive", tmp_path / "b")
     assert took.exit_code != 0
     assert "may not see" in str(took.exception)
+
+
+def test_endings_of_linked_data_are_the_same_everywhere() -> None:
+    assert set(ENDINGS) == LINKED_DATA
+
+
+def test_ontology_page_shapes_and_words_are_printed() -> None:
+    import rdflib
+
+    for words in (["ontology"], ["ontology", "--shapes"], ["vocabulary"]):
+        told = run(*words)
+        assert told.exit_code == 0
+        assert len(rdflib.Graph().parse(data=told.stdout, format="turtle")) > 500
+    assert run("ontology", "--page").stdout.startswith("# How Vestige stands")
+    assert run("ontology", "--page", "--shapes").exit_code == 2
 
 
 def test_one_object_goes_with_its_verdicts(museum: Path, tmp_path: Path) -> None:

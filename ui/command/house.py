@@ -8,6 +8,7 @@ import click
 
 from . import words as told
 from .asking import PROBLEMS, Asking, archive_option, leave, question
+from .entering import may_record
 from .linking import (
     LINKED_DATA,
     bring_linked_data_in,
@@ -57,7 +58,7 @@ def template(out: Path, example: bool) -> None:
 )
 @click.option("--json", "as_json", is_flag=True, help="Findings as one JSON document.")
 def check(paper: Path | None, archive: Path, shapes: bool, as_json: bool) -> None:
-    """Read sheets (XLSX, folder of CSV, YAML) without recording anything.
+    """Read sheets (XLSX, folder of CSV, YAML) or linked data without recording anything.
 
     Ends with 4 where something is wrong, 0 otherwise.
     """
@@ -94,6 +95,7 @@ def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
     from vestige.graph.intake import acts, origin
 
     with Collection.open(archive) as collection:
+        may_record(collection.folder)
         if paper.suffix.casefold() in LINKED_DATA:
             bring_linked_data_in(collection, paper, by, as_json)
             return

@@ -6,23 +6,26 @@ from typing import TYPE_CHECKING
 import click
 
 from .asking import PROBLEMS, Asking, archive_option, leave, opened, question, reader
+from .entering import may_record
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
     from vestige.graph.intake import Draft
+    from vestige.graph.state import Reader
 
 LINKED_DATA = frozenset(
     {".ttl", ".nt", ".nq", ".trig", ".jsonld", ".json", ".rdf", ".owl", ".xml"}
 )
 """Endings of files of linked data; the same as `vestige.ontology.rdf_file.ENDINGS`."""
-FORMS = ("turtle", "trig", "nquads", "jsonld")
+FORMS = ("turtle", "trig", "nquads", "jsonld", "linked-art")
 
 
 @click.command()
 @click.argument("object_number", metavar="[OBJECT]", required=False)
 @click.option(
     "--format", "form", type=click.Choice(FORMS), default="turtle", show_default=True,
-    help="nquads is the form to keep; the others say the same.",
+    help="nquads is the form to keep; turtle, trig and jsonld say the same; "
+    "linked-art is a view of one OBJECT for others.",
 )  # fmt: skip
 @click.option(
     "--out", required=True, type=click.Path(path_type=Path, dir_okay=False),
@@ -57,7 +60,13 @@ def export(
         raise Refused(f"{out} is there already; it was left as it is")
     if verdicts and not object_number:
         raise Refused("--verdicts needs an OBJECT: an assessment is of one object")
+    if everything:
+        may_record(asking.collection.folder)
     reads = Keeper() if everything else asking.reader
+    if form == "linked-art":
+        _export_linked_art(asking, object_number, out, reads)
+        return
+    asking.viewed_whole(reads)
     if object_number:
         state, home, _ = asking.collection.of_object(
             object_number, known=asking.known, reader=reads
@@ -69,15 +78,33 @@ def export(
     click.echo(exported(out.name, written, asking.as_json))
 
 
+def _export_linked_art(
+    asking: Asking, number: str | None, out: Path, reads: "Reader"
+) -> None:
+    from vestige.graph.errors import Refused
+    from vestige.ontology.linked_art_writer import linked_art
+
+    if number is None:
+        raise Refused("linked-art shows one object: name an OBJECT")
+    home = asking.collection
+    state, key, _ = home.of_object(number, known=asking.known, reader=reads)
+    places = home.places_of(key, known=asking.known, reader=reads)
+    out.write_bytes(linked_art(state, places, key))
+    click.echo(f"{out.name} is written; it is a view for others and holds no evidence")
+
+
 @click.command()
-@click.option(
-    "--page", is_flag=True, help="The mapping for people (Markdown), not the ontology."
-)
-def ontology(page: bool) -> None:
+@click.option("--page", is_flag=True, help="The mapping for people (Markdown) instead.")
+@click.option("--shapes", is_flag=True, help="The shapes (SHACL) instead.")
+def ontology(page: bool, shapes: bool) -> None:
     """Print Vestige's own ontology (Turtle): each term, and what stands above it."""
     from vestige.ontology.own_ontology import ontology_page, ontology_turtle
+    from vestige.ontology.shapes import shapes_turtle
 
-    click.echo(ontology_page() if page else ontology_turtle(), nl=False)
+    if page and shapes:
+        raise click.UsageError("ask for --page or for --shapes, one at a time")
+    told = ontology_page if page else shapes_turtle if shapes else ontology_turtle
+    click.echo(told(), nl=False)
 
 
 @click.command()
@@ -196,6 +223,7 @@ def query(
     from .words_linking import rows_csv, rows_json, rows_table
 
     asked = _the_query(sparql, named_question(named).sparql if named else None, file)
+    asking.viewed_whole(asking.reader)
     written = written_archive(asking.collection, asking.reader, asking.known)
     found = ask(written, asked, seconds)
     told = rows_csv if as_csv else rows_json if asking.as_json else rows_table

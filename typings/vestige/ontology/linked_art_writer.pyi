@@ -1,0 +1,1 @@
+from ontology.linked_art_writer import *

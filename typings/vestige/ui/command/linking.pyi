@@ -1,0 +1,1 @@
+from ui.command.linking import *
