@@ -216,3 +216,36 @@ def test_a_script_in_every_text_of_a_record_runs_nowhere(
         assert page.locator("img[src='x'], a[href^='javascript']").count() == 0, path
     look(page, f"{app}/element?e=BAD-1")
     assert bad in page.locator("h1").inner_text()
+
+
+def test_a_photograph_goes_with_an_observation(
+    page: "Page", serve: Serve, own_archive: Path, tmp_path: Path
+) -> None:
+    from PIL import Image
+
+    from vestige.graph.collection import Collection
+
+    Image.new("RGB", (640, 480), "#b1540b").save(tmp_path / "seen.jpg")
+    (tmp_path / "lie.jpg").write_text("<script>alert(1)</script>")
+    app = serve(own_archive)
+    look(page, f"{app}/observe?o={SCREEN}&e=SCR-16")
+    choose(page, "Recording as (role)", "OC")
+    choose(page, "What is said of it", "as made")
+    page.locator("input[type=file]").set_input_files(tmp_path / "lie.jpg")
+    page.get_by_text("no picture that can be kept").wait_for()
+    page.locator("input[type=file]").set_input_files(tmp_path / "seen.jpg")
+    page.get_by_label("What the photograph shows").wait_for()
+    type_into(page, "What the photograph shows", "edge strip in raking light")
+    page.reload()
+    still(page)
+    page.get_by_role("img", name="edge strip in raking light").wait_for()
+    page.get_by_role("button", name="Record it").click()
+    page.get_by_text("Recorded as OB").wait_for()
+    with Collection.open(own_archive) as archive:
+        *_, picture = archive.store.of_kind("picture")
+        *_, claim = archive.store.of_kind("claim")
+    assert claim.body["picture"] == [picture.key]
+    kept = own_archive / "pictures" / str(picture.body["file"])
+    assert kept.read_bytes() == (tmp_path / "seen.jpg").read_bytes()
+    look(page, f"{app}/record?id={picture.key}")
+    assert page.get_by_role("img", name="edge strip in raking light").is_visible()

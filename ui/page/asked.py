@@ -119,6 +119,7 @@ def search(desk: Desk, wanted: Wanted) -> Rows:
         row = _row(desk, state, key, date, bool(wanted.verdict))
         if wanted.verdict.casefold() in row.verdict.casefold():
             rows.append(row)
+    desk.saw(row.thing.key for row in rows)
     return Rows(tuple(rows), undated, cut)
 
 

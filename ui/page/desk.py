@@ -7,14 +7,18 @@ so that a page that is drawn again does not assess again.
 import datetime
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
+from pydantic import BaseModel
+
 from vestige.graph.collection import Collection, end_of_day, last_day_of
 from vestige.graph.errors import BadValue, NotRecorded, VestigeError
 from vestige.graph.state import Reader, State
+
+from ..gate.view_log import NO_ACCOUNT, ViewLog, keys_in, opened_by
 
 if TYPE_CHECKING:
     from vestige.graph.answer.arrangement import Arrangements
@@ -66,24 +70,32 @@ class Desk:
         reader: who reads; what is closed to them is closed before anything is answered.
         known: record time as known, milliseconds since 1970; None for now.
         shelf: where answers are kept between two looks.
+        who: what the view log calls whoever looks.
     """
 
     collection: Collection
     reader: Reader
     known: int | None
     shelf: Shelf
+    who: str = NO_ACCOUNT
 
     @classmethod
     def on(
-        cls, collection: Collection, role: str | None, day: str | None, shelf: Shelf
+        cls,
+        collection: Collection,
+        reads: Reader | str | None,
+        day: str | None,
+        shelf: Shelf,
+        who: str = NO_ACCOUNT,
     ) -> "Desk":
-        """A desk for a role and a day as known.
+        """A desk for a reader, or a role, and a day as known.
 
         Raises:
             BadValue: where the day cannot be read.
         """
         known = end_of_day(day) if day and day.strip() else None
-        return cls(collection, Reader(role or None), known, shelf)
+        reader = reads if isinstance(reads, Reader) else Reader(reads or None)
+        return cls(collection, reader, known, shelf, who)
 
     @property
     def folder(self) -> Path:
@@ -97,7 +109,36 @@ class Desk:
         to another.
         """
         seq = self.collection.store.head().seq
-        return self.shelf.take((seq, self.known, self.reader, what), make)
+        answer = self.shelf.take((seq, self.known, self.reader, what), make)
+        return self.noted(answer, (seq, what))
+
+    def noted(self, answer: T, mark: Hashable = None) -> T:
+        """The answer, once it is noted which restricted records it opens to the reader.
+
+        Raises:
+            Refused: where that cannot be noted; nothing may be shown then.
+        """
+        if self.reader.public or not isinstance(answer, BaseModel):
+            return answer
+        if mark is None:
+            self.saw(keys_in(answer.model_dump()))
+            return answer
+        opened = self.shelf.take(
+            ("opened", self.known, self.reader, mark),
+            lambda: opened_by(self.collection, self.reader, keys_in(answer.model_dump())),
+        )
+        self._note(opened)
+        return answer
+
+    def saw(self, keys: Iterable[str]) -> None:
+        """Note that these records are about to be shown, as far as they are restricted."""
+        if not self.reader.public:
+            self._note(opened_by(self.collection, self.reader, keys))
+
+    def _note(self, opened: list[tuple[str, str]]) -> None:
+        if opened and self.collection.folder is not None:
+            log = ViewLog(self.collection.folder)
+            log.note(self.who, self.reader.names, opened, "pages")
 
     def empty(self) -> bool:
         """Whether nothing is recorded yet."""
@@ -133,7 +174,9 @@ class Desk:
             look = collection.places_of if home == key else collection.around
             return look(home, known=known, reader=self.reader), key
 
-        return self.once(("about", number), read)
+        state, key = self.once(("about", number), read)
+        self.saw([key])
+        return state, key
 
     def assessment(self, number: str) -> "AssessmentOf":
         """A verdict for every element of an object."""
@@ -275,7 +318,7 @@ class Desk:
         state, keys = self.collection.search(
             words, kind, known=self.known, reader=self.reader
         )
-        return found_of(state, keys, words)
+        return self.noted(found_of(state, keys, words))
 
     def sources(self, number: str) -> "Sources":
         """Who said so; for a source, all that rests on its word."""
@@ -286,9 +329,9 @@ class Desk:
         kind = state.held(key).record.kind
         if kind == "source":
             told = self.collection.told_by(key, known=self.known, reader=self.reader)
-            return sources_of(told, key)
+            return self.noted(sources_of(told, key))
         things = things_sampled(state, key) if kind == "object" else (key,)
-        return sources_of(state, key, things)
+        return self.noted(sources_of(state, key, things))
 
     def sees(self, key: str) -> bool:
         """Whether the reader sees a record as it was said; what is closed says less."""

@@ -5,6 +5,7 @@ lost connection or a restart loses nothing. A draft is no part of the record: it
 answer, no export and no backup of the record.
 """
 
+import hashlib
 import json
 import os
 import threading
@@ -20,10 +21,13 @@ class Drafts:
 
     Args:
         folder: folder of the archive.
+        name: whose they are; None where nobody signs in. What one account has begun is
+            not shown to another.
     """
 
-    def __init__(self, folder: Path) -> None:
-        self.file = folder / DRAFTS_FILE
+    def __init__(self, folder: Path, name: str | None = None) -> None:
+        own = f"-{hashlib.sha256(name.encode()).hexdigest()[:16]}" if name else ""
+        self.file = folder / DRAFTS_FILE.replace(".json", f"{own}.json")
         self._turn = threading.Lock()
 
     def read(self, name: str) -> dict[str, str]:

@@ -18,7 +18,9 @@ from vestige.graph.record import (
     TAKES_PHASE,
     TAKES_TEXT,
     Claim,
+    Edtf,
     EvidenceKind,
+    Picture,
     Relation,
     Source,
     SourceKind,
@@ -174,6 +176,24 @@ def problems(desk: Desk, claim: Claim, key: str) -> "tuple[Problem, ...]":
     return problems_of({key: claim}, desk.collection.store)
 
 
+def picture_of(desk: Desk, claim: Claim, form: Form) -> Picture | None:
+    """The photograph that belongs to a claim; None where a form has none."""
+    if not form.get("photo"):
+        return None
+    nth = desk.collection.store.tally().get("picture", 0) + 1
+    while desk.collection.store.named(f"PH-{nth}"):
+        nth += 1
+    return Picture(
+        number=f"PH-{nth}",
+        of=(claim.about,),
+        name=form.get("shows") or None,
+        file=form["photo"],
+        taken=Edtf.parse(form["taken"]) if form.get("taken") else None,
+        by=form.get("by") or None,
+        checksum=form.get("checksum") or None,
+    )
+
+
 def record(desk: Desk, by: str, claim: Claim, form: Form) -> "tuple[VerdictMove, ...]":
     """Record a claim, once however often it is asked; the verdicts that it moved.
 
@@ -187,9 +207,15 @@ def record(desk: Desk, by: str, claim: Claim, form: Form) -> "tuple[VerdictMove,
     before, _ = desk.about(claim.about)
     home = desk.collection.home_of(claim.about)
     seen = int(form["replaces"]) if form.get("replaces") else None
-    said = Statement(Claim.kind, key, claim.body(), seen, form.get("reason", ""))
+    acts = []
+    picture = picture_of(desk, claim, form)
+    if picture is not None:
+        shown = form["photo key"]
+        acts.append(Statement(Picture.kind, shown, picture.body()))
+        claim = claim.model_copy(update={"picture": (*claim.picture, shown)})
+    acts.append(Statement(Claim.kind, key, claim.body(), seen, form.get("reason", "")))
     batch = f"page-{key}-{seen or 0}"
-    desk.collection.record(by, [said], batch=batch, origin={"page": "observation"})
+    desk.collection.record(by, acts, batch=batch, origin={"page": "observation"})
     now, _ = desk.about(claim.about)
     try:
         return tuple(moves(view_of(before, home), view_of(now, home)))

@@ -12,6 +12,9 @@ from vestige.graph.collection import Collection
 from vestige.graph.errors import VestigeError
 from vestige.graph.record import Role
 
+from ..gate.present import Present
+from ..gate.sign_in import SIGN_OUT as GATE_SIGN_OUT
+from ..gate.words import READS_ONLY, SIGN_OUT, SIGNED_IN_AS
 from . import look, shown, words
 from .bring import bring_page
 from .change import changes_page
@@ -27,13 +30,14 @@ from .thing import thing_page
 from .today import first_run, today
 
 DESK_DRAFT = "desk"
+RECORDS = frozenset({"observe", "bring"})
+"""Pages that are there for recording alone."""
 
 
 @st.cache_resource(show_spinner=False)
-def opened(folder: str) -> tuple[Collection, Shelf, Drafts]:
-    """The archive of this process with what was answered and begun; opened once."""
-    collection = Collection.open(folder)
-    return collection, Shelf(), Drafts(collection.folder or Path(folder))
+def opened(folder: str) -> tuple[Collection, Shelf]:
+    """The archive of this process with what was answered; opened once."""
+    return Collection.open(folder), Shelf()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,28 +46,32 @@ class Frame:
 
     Attributes:
         folder: folder of the archive.
-        role: who reads; None for the public.
+        who: who looks.
     """
 
     folder: Path
-    role: str | None
+    who: Present
 
     def show(self) -> None:
         """Draw the sidebar and the page that the address asks for."""
         st.set_page_config(words.APP, page_icon=_icon(), layout="wide")
         shown.raw(f"<style>{look.CSS}</style>")
         try:
-            collection, shelf, drafts = opened(str(self.folder))
+            collection, shelf = opened(str(self.folder))
+            drafts = Drafts(collection.folder or self.folder, self.who.name)
         except VestigeError as why:
             st.error(shown.plain(why))
             return
         view, day, words_asked, by = self._sidebar(collection, drafts)
         try:
-            desk = Desk.on(collection, self.role, day, shelf)
+            desk = Desk.on(collection, self.who.reader, day, shelf, self.who.who)
         except VestigeError as why:
             st.error(shown.plain(why))
             return
         pages = _pages(desk, view, by, drafts)
+        if not self.who.records:
+            for path in RECORDS:
+                del pages[path]
         if words_asked:
             _go_to(desk, pages, words_asked)
         chosen = st.navigation(list(pages.values()))
@@ -94,19 +102,25 @@ class Frame:
                 placeholder=words.KNOWN_NOW,
                 help=words.KNOWN_HELP,
             )
-            by = _recording_role(collection, self.role, drafts)
+            by = _recording_role(collection, self.who, drafts)
             if st.toggle(words.LARGE, key="large", bind="query-params"):
                 shown.raw(f"<style>{look.LARGE}</style>")
             self._foot(collection)
         return view or words.VIEWS[0], (day or "").strip(), asked, by
 
     def _foot(self, collection: Collection) -> None:
-        reading = (
-            words.READING_AS.format(role=self.role) if self.role else words.READING_PUBLIC
-        )
+        role = self.who.role
+        reading = words.READING_AS.format(role=role) if role else words.READING_PUBLIC
         ends = words.RECORD_ENDS.format(mark=collection.mark())
-        for text in (words.MACHINE_ONLY, reading, ends):
+        for text in (*self._signed_in(), reading, ends):
             shown.line(text, "note")
+
+    def _signed_in(self) -> tuple[object, ...]:
+        if self.who.name is None:
+            return (words.MACHINE_ONLY,)
+        said = SIGNED_IN_AS.format(name=self.who.name, role=self.who.role)
+        leave = shown.Html(f'<a href="{GATE_SIGN_OUT}" target="_self">{SIGN_OUT}</a>')
+        return (said, leave) if self.who.records else (said, READS_ONLY, leave)
 
 
 def _search_box() -> str | None:
@@ -123,9 +137,14 @@ def _search_box() -> str | None:
     return found
 
 
-def _recording_role(collection: Collection, reader: str | None, drafts: Drafts) -> str:
-    """The role under which entries are recorded, remembered beside the archive."""
-    desk = Desk.on(collection, reader, None, opened(str(collection.folder))[1])
+def _recording_role(collection: Collection, who: Present, drafts: Drafts) -> str:
+    """The role under which entries are recorded, remembered beside the archive.
+
+    Empty for an account that only reads: no page records without one.
+    """
+    if not who.records:
+        return ""
+    desk = Desk.on(collection, who.reader, None, opened(str(collection.folder))[1])
     known = [one.number for _, one in desk.whole().all_of(Role)]
     last = drafts.read(DESK_DRAFT).get("by", "")
     options = list(dict.fromkeys([*([last] if last else []), *known]))
@@ -150,6 +169,9 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
     """Every page by its address; those of one thing are not in the list at the side."""
 
     def go(name: str, query: dict[str, str]) -> None:
+        if name not in pages:  # this account records nothing
+            st.warning(READS_ONLY)
+            return
         st.switch_page(pages[name], query_params=query)
 
     def start() -> None:

@@ -4,8 +4,7 @@ Every field is kept as a draft when it is left, so that a page that is loaded ag
 connection that drops, loses nothing.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -25,76 +24,13 @@ from vestige.graph.record import (
 from . import entry, shown, words
 from .desk import Desk
 from .draft import Drafts
+from .form import FIELDS, OBSERVATION, Names, Sheet, named, photograph
 
 if TYPE_CHECKING:
-    from vestige.graph.record import Record
     from vestige.graph.state import State
 
-OBSERVATION = "observation"
 LAST = "last observation"
 REMEMBERED = ("object", "element", "source", "when")
-FIELDS = (
-    "object", "element", "relation", "other", "date", "phase", "value", "strength",
-    "stance", "source", "derived", "when", "method", "spot", "rival", "note", "number",
-    "reason",
-)  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """The form on the page.
-
-    Attributes:
-        drafts: where what is typed is kept.
-        begun: what was kept when the page was drawn, with what it does not show.
-    """
-
-    drafts: Drafts
-    begun: dict[str, str]
-
-    def keep(self) -> None:
-        """Keep everything typed so far."""
-        typed = {
-            name: str(st.session_state[f"ob-{name}"] or "").strip()
-            for name in FIELDS
-            if f"ob-{name}" in st.session_state
-        }
-        self.drafts.keep(OBSERVATION, {**self.drafts.read(OBSERVATION), **typed})
-
-    def choice(
-        self,
-        name: str,
-        label: str,
-        options: Sequence[str],
-        told: Callable[[str], str] = str,
-        *,
-        none: str | None = None,
-    ) -> str:
-        """A choice among numbers or words; *none* is what an empty choice is called."""
-        every = ["", *options] if none is not None else list(options)
-        self._start(name, every)
-        chosen = st.selectbox(
-            label,
-            every,
-            key=f"ob-{name}",
-            index=None if none is None else 0,
-            format_func=lambda one: told(one) if one else (none or ""),
-            on_change=self.keep,
-        )
-        return chosen or ""
-
-    def text(self, name: str, label: str) -> str:
-        """A field for words; a pause in typing is enough for them to be kept."""
-        key = f"ob-{name}"
-        st.session_state.setdefault(key, self.begun.get(name, ""))
-        return (st.text_input(label, key=key, on_change=self.keep, live=True) or "").strip()
-
-    def _start(self, name: str, options: Sequence[str]) -> None:
-        key = f"ob-{name}"
-        if key not in st.session_state:
-            st.session_state[key] = self.begun.get(name) or None
-        if st.session_state[key] not in options:
-            st.session_state[key] = "" if "" in options else None
 
 
 def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
@@ -116,7 +52,7 @@ def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
     state, home, _ = desk.around(number)
     left, right = st.columns([3, 2], gap="large")
     with left:
-        form = _fields(sheet, state, home)
+        form = _fields(sheet, state, home, desk.folder)
     with right:
         _guide(state, form)
     _finish(desk, by, sheet, state, home, form)
@@ -145,23 +81,26 @@ def _begun(drafts: Drafts, desk: Desk) -> dict[str, str]:
         st.query_params.pop(name, None)
     if not begun.get("key"):
         begun["key"] = desk.collection.keys.new()
+    if not begun.get("photo key"):
+        begun["photo key"] = desk.collection.keys.new()
     drafts.keep(OBSERVATION, begun)
     return begun
 
 
-def _fields(sheet: Sheet, state: "State", home: str) -> dict[str, str]:
-    elements = _named(state, Element, lambda one: one.object == home)
+def _fields(sheet: Sheet, state: "State", home: str, folder: Path) -> dict[str, str]:
+    elements = named(state, Element, lambda one: one.object == home)
     sheet.choice("element", words.F_ELEMENT, list(elements), elements.get_label,
                  none=words.THE_OBJECT_ITSELF)  # fmt: skip
     relation = _relation(sheet, state)
     if relation:
         _asked(sheet, state, home, Relation(relation), elements)
         _strength(sheet, state)
-    sources = _named(state, Source)
+    sources = named(state, Source)
     sheet.choice("source", words.F_SOURCE, list(sources), sources.get_label,
                  none=words.NO_SOURCE)  # fmt: skip
     sheet.text("note", words.F_NOTE)
-    said = _named(state, Claim)
+    photograph(sheet, folder)
+    said = named(state, Claim)
     repeated = Names({**said, **sources})
     sheet.choice("derived", words.F_DERIVED, list(repeated), repeated.get_label,
                  none=words.NOT_DERIVED)  # fmt: skip
@@ -179,25 +118,6 @@ def _fields(sheet: Sheet, state: "State", home: str) -> dict[str, str]:
     return {**sheet.begun, **typed}
 
 
-class Names(dict[str, str]):
-    """Labels by number."""
-
-    def get_label(self, number: str) -> str:
-        """The label of a number."""
-        return self.get(number, number)
-
-
-def _named(
-    state: "State", kind: "type[Record]", wanted: Callable[..., bool] = lambda _: True
-) -> Names:
-    found = Names()
-    for _, one in state.all_of(kind):
-        number = one.own_number()
-        if number and wanted(one):
-            found[number] = one.label()
-    return found
-
-
 def _relation(sheet: Sheet, state: "State") -> str:
     def usual_word() -> None:
         chosen = st.session_state.get("ob-relation")
@@ -207,7 +127,7 @@ def _relation(sheet: Sheet, state: "State") -> str:
         sheet.keep()
 
     every = [str(one) for one in Relation]
-    sheet._start("relation", every)
+    sheet.start("relation", every)
     chosen = st.selectbox(
         words.F_RELATION, every, key="ob-relation", index=None, on_change=usual_word
     )
@@ -223,7 +143,7 @@ def _asked(
     if asks.date:
         sheet.text("date", words.F_DATE)
     if asks.phase:
-        phases = _named(state, Phase, lambda one: one.object == home)
+        phases = named(state, Phase, lambda one: one.object == home)
         sheet.choice("phase", words.F_PHASE, list(phases), phases.get_label)
     if asks.text:
         sheet.text("value", words.F_VALUE)
@@ -231,7 +151,7 @@ def _asked(
 
 def _strength(sheet: Sheet, state: "State") -> None:
     every = [str(one) for one in Strength]
-    sheet._start("strength", every)
+    sheet.start("strength", every)
     if st.session_state["ob-strength"] is None:
         form = {"relation": st.session_state["ob-relation"]}
         st.session_state["ob-strength"] = str(entry.usual(state, form))

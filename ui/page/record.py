@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from vestige.graph.errors import VestigeError
-from vestige.graph.record import Claim, head_of, pointing_fields
+from vestige.graph.record import Claim, Picture, head_of, pointing_fields
 
-from . import entry, shown, words
+from . import entry, photo, shown, words
 from .desk import Desk, home_number
 from .draft import Drafts
-from .observe import OBSERVATION
+from .form import OBSERVATION
 from .shown import Html
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def record_page(
     shown.title(held.record.label(), under)
     _home(desk, key)
     _fields(state, held)
+    _pictures(desk, state, held)
     _behind(desk, key)
     _pointing(state, key)
     may = isinstance(held.record, Claim) and desk.known is None and desk.sees(key)
@@ -77,6 +78,28 @@ def _said(state: "State", points: bool, value: object) -> object:
         return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
     keys = (value,) if isinstance(value, str) else tuple(map(str, value))  # type: ignore[call-overload]
     return Html(", ".join(shown.to(thing(state, key)) for key in keys))
+
+
+def _pictures(desk: Desk, state: "State", held: "Held") -> None:
+    """The picture itself, or those that a claim is shown in, as small copies."""
+    record = held.record
+    if isinstance(record, Picture):
+        found = [record]
+    elif isinstance(record, Claim):
+        found = [state.record(key, Picture) for key in record.picture if key in state]
+    else:
+        return
+    for one in found:
+        if one.file is None:  # none is recorded, or it is closed to this reader
+            continue
+        file = photo.kept_file(desk.folder, one.file)
+        small = photo.small_copy(file) if file else None
+        if file is None:
+            shown.line(words.NO_FILE.format(file=one.file), "note")
+        elif small is None:
+            shown.line(words.NOT_SHOWN, "note")
+        else:
+            st.image(small, alt=one.label(), width=640)
 
 
 def _behind(desk: Desk, key: str) -> None:

@@ -1,0 +1,133 @@
+"""What a form for one observation is made of: fields that keep themselves as a draft."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from vestige.graph.errors import BadValue
+
+from . import photo, shown, words
+from .draft import Drafts
+
+if TYPE_CHECKING:
+    from vestige.graph.record import Record
+    from vestige.graph.state import State
+
+OBSERVATION = "observation"
+FIELDS = (
+    "object", "element", "relation", "other", "date", "phase", "value", "strength",
+    "stance", "source", "derived", "when", "method", "spot", "rival", "note", "number",
+    "reason", "shows",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The form on the page.
+
+    Attributes:
+        drafts: where what is typed is kept.
+        begun: what was kept when the page was drawn, with what it does not show.
+    """
+
+    drafts: Drafts
+    begun: dict[str, str]
+
+    def keep(self) -> None:
+        """Keep everything typed so far."""
+        typed = {
+            name: str(st.session_state[f"ob-{name}"] or "").strip()
+            for name in FIELDS
+            if f"ob-{name}" in st.session_state
+        }
+        self.drafts.keep(OBSERVATION, {**self.drafts.read(OBSERVATION), **typed})
+
+    def choice(
+        self,
+        name: str,
+        label: str,
+        options: Sequence[str],
+        told: Callable[[str], str] = str,
+        *,
+        none: str | None = None,
+    ) -> str:
+        """A choice among numbers or words; *none* is what an empty choice is called."""
+        every = ["", *options] if none is not None else list(options)
+        self.start(name, every)
+        chosen = st.selectbox(
+            label,
+            every,
+            key=f"ob-{name}",
+            index=None if none is None else 0,
+            format_func=lambda one: told(one) if one else (none or ""),
+            on_change=self.keep,
+        )
+        return chosen or ""
+
+    def text(self, name: str, label: str) -> str:
+        """A field for words; a pause in typing is enough for them to be kept."""
+        key = f"ob-{name}"
+        st.session_state.setdefault(key, self.begun.get(name, ""))
+        return (st.text_input(label, key=key, on_change=self.keep, live=True) or "").strip()
+
+    def start(self, name: str, options: Sequence[str]) -> None:
+        """Begin a choice with what was kept, where that can still be chosen."""
+        key = f"ob-{name}"
+        if key not in st.session_state:
+            st.session_state[key] = self.begun.get(name) or None
+        if st.session_state[key] not in options:
+            st.session_state[key] = "" if "" in options else None
+
+
+class Names(dict[str, str]):
+    """Labels by number."""
+
+    def get_label(self, number: str) -> str:
+        """The label of a number."""
+        return self.get(number, number)
+
+
+def named(
+    state: "State", kind: "type[Record]", wanted: Callable[..., bool] = lambda _: True
+) -> Names:
+    """Labels, by number, of the records of a kind that are wanted."""
+    found = Names()
+    for _, one in state.all_of(kind):
+        number = one.own_number()
+        if number and wanted(one):
+            found[number] = one.label()
+    return found
+
+
+def photograph(sheet: Sheet, folder: Path) -> None:
+    """A photograph, kept as it came as soon as it is here, so that a reload loses none."""
+    given = st.file_uploader(
+        words.F_PHOTO, type=list(photo.ENDINGS.values()), key=f"photo-{sheet.begun['key']}"
+    )
+    if given is not None:
+        try:
+            taken = photo.read_photo(given.getvalue())
+        except BadValue as wrong:
+            st.error(shown.plain(wrong))
+            return
+        found = {
+            "photo": photo.keep(folder, taken),
+            "checksum": taken.checksum,
+            "taken": taken.taken or "",
+        }
+        sheet.begun.update(found)
+        sheet.drafts.keep(OBSERVATION, {**sheet.drafts.read(OBSERVATION), **found})
+    file = photo.kept_file(folder, sheet.begun.get("photo"))
+    if file is None:
+        return
+    shows = sheet.text("shows", words.F_SHOWS)
+    small = photo.small_copy(file)
+    if small is None:
+        shown.line(words.NOT_SHOWN, "note")
+    else:
+        st.image(small, alt=shows or words.F_PHOTO, width=420)
+    if sheet.begun.get("taken"):
+        shown.line(words.PHOTO_TAKEN.format(day=sheet.begun["taken"]), "note")
