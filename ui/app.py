@@ -1,8 +1,9 @@
 """The app: pages over the same answers as the command line. `vestige serve` starts it.
 
-It runs on this machine, for one user, in one role as reader that is chosen at the start;
-there is no sign-in. What is closed to that role is closed in every page, table, drawing
-and file, since each is made from a state that was closed before.
+Without accounts it runs on this machine, for one user, in one role as reader that is chosen
+at the start. With accounts each person reads in their own role (`ui/gate`). What is closed
+to a reader is closed in every page, table, drawing and file, since each is made from a
+state that was closed before.
 """
 
 import os
@@ -17,10 +18,19 @@ def opening() -> tuple[Path, str | None]:
 
 def main() -> None:
     """Draw the page that is asked for."""
+    import streamlit as st
+
+    from vestige.ui.gate.present import NotSignedIn, present
     from vestige.ui.page.frame import Frame
 
     folder, role = opening()
-    Frame(folder, role).show()
+    try:
+        who = present(folder, role, st.context.cookies)
+    except NotSignedIn as why:  # the time is over, or the door was gone around
+        st.error(str(why))
+        st.html('<p><a href="/sign-in" target="_self">Sign in</a></p>')
+        return
+    Frame(folder, who).show()
 
 
 if __name__ == "__main__":

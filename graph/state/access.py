@@ -34,6 +34,17 @@ class Reader:
     role: str | None = None
     also: frozenset[str] = frozenset()
 
+    @property
+    def public(self) -> bool:
+        """Whether nothing restricted is open to this reader."""
+        return self.role is None and not self.also
+
+    @property
+    def names(self) -> str:
+        """The role and the authorities in which they read, for a log."""
+        own = [] if self.role is None else [self.role]
+        return "; ".join([*own, *sorted(self.also)])
+
     def may_read(self, ask: str | None) -> bool:
         """Whether what only ``ask`` may open is open to this reader."""
         if ask is None:

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .asking import PROBLEMS, archive_option, leave, opened, reader
+from .entering import may_record
 from .words_moving import act as act_words
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
     from vestige.graph.problem import Problem
     from vestige.graph.record import Edtf, Record
-    from vestige.graph.state import State
+    from vestige.graph.state import Reader, State
 
 LIST = click.Path(path_type=Path, exists=True, dir_okay=False)
 
@@ -30,16 +31,18 @@ class Acting:
         by: role that records.
         dry_run: True where nothing is to be recorded, only shown.
         as_json: True where one JSON document is wanted, not words.
+        reader: as whom what lies there is read.
     """
 
     collection: "Collection"
     by: str
     dry_run: bool
     as_json: bool
+    reader: "Reader"
 
     def state(self, keys: Sequence[str]) -> "State":
         """The state that says where things are and what lies in them."""
-        return self.collection.inside_all(keys, reader=reader(self.by))
+        return self.collection.inside_all(keys, reader=self.reader)
 
     def do(self, said: str, keys: Sequence[str], records: "Sequence[Record]") -> None:
         """Record an act, or refuse it with everything that is wrong; then say which."""
@@ -63,7 +66,9 @@ def acting(command: Callable[..., None]) -> Callable[..., None]:
     @functools.wraps(command)
     def run(archive: Path, by: str, dry_run: bool, as_json: bool, **rest: Any) -> None:
         with opened(archive) as collection:
-            command(Acting(collection, by, dry_run, as_json), **rest)
+            account = may_record(collection.folder)
+            reads = account.reader if account else reader(by)
+            command(Acting(collection, by, dry_run, as_json, reads), **rest)
 
     options = [
         archive_option,

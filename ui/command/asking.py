@@ -42,12 +42,14 @@ class Asking:
         known: record time as known, milliseconds since 1970; None for now.
         reader: who reads; what is closed to them is closed before anything is answered.
         as_json: True where one JSON document is wanted, not words.
+        who: what the view log calls whoever reads.
     """
 
     collection: "Collection"
     known: int | None
     reader: "Reader"
     as_json: bool
+    who: str = ""
 
     def find(self, number: str) -> str:
         """Key of the record that bears a number."""
@@ -58,8 +60,39 @@ class Asking:
         return self.collection.of_object(number, known=self.known, reader=self.reader)
 
     def tell(self, answer: "BaseModel", words: Callable[[Any], str]) -> None:
-        """Print an answer: one JSON document, or words."""
+        """Print an answer: one JSON document, or words; restricted views are noted."""
+        self.viewed(answer)
         click.echo(answer.model_dump_json(indent=2) if self.as_json else words(answer))
+
+    def viewed(self, answer: "BaseModel") -> None:
+        """Note which restricted records an answer opens to this reader, before it does.
+
+        Raises:
+            Refused: where it cannot be noted; nothing may be shown then.
+        """
+        if self.reader.public:
+            return
+        from vestige.ui.gate.view_log import keys_in
+
+        self._note(keys_in(answer.model_dump()), self.reader)
+
+    def viewed_whole(self, reader: "Reader") -> None:
+        """The same before the whole archive is written, or asked, as a reader sees it."""
+        self._note(None, reader)
+
+    def _note(self, keys: "set[str] | None", reader: "Reader") -> None:
+        from vestige.ui.gate.view_log import NO_ACCOUNT, ViewLog, opened_by
+
+        if self.collection.folder is None:
+            return
+        context = click.get_current_context(silent=True)
+        through = f"command {context.info_name}" if context else "command"
+        ViewLog(self.collection.folder).note(
+            self.who or NO_ACCOUNT,
+            reader.names,
+            opened_by(self.collection, reader, keys),
+            through,
+        )
 
 
 def question(command: Callable[..., None]) -> Callable[..., None]:
@@ -74,7 +107,8 @@ def question(command: Callable[..., None]) -> Callable[..., None]:
         archive: Path, as_known: str | None, role: str | None, as_json: bool, **rest: Any
     ) -> None:
         with opened(archive) as collection:
-            command(Asking(collection, known_at(as_known), reader(role), as_json), **rest)
+            reads, who = reader_at(collection.folder, role)
+            command(Asking(collection, known_at(as_known), reads, as_json, who), **rest)
 
     options = [
         archive_option,
@@ -115,6 +149,20 @@ def reader(role: str | None) -> "Reader":
     from vestige.graph.state import Reader
 
     return Reader(role or os.environ.get("VESTIGE_ROLE") or None)
+
+
+def reader_at(folder: Path | None, role: str | None) -> "tuple[Reader, str]":
+    """Who reads an archive, and what the view log calls them.
+
+    Raises:
+        RefusedByAccess: where the archive has accounts and theirs does not have the role.
+    """
+    wanted = role or os.environ.get("VESTIGE_ROLE")
+    if not wanted:
+        return reader(None), ""
+    from .entering import reader_in
+
+    return reader_in(folder, wanted)
 
 
 def plainly(main: Callable[[], object]) -> int:

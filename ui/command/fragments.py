@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .asking import Asking, archive_option, opened, question
+from .entering import may_record
 
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
@@ -60,6 +61,7 @@ def assign(archive: Path, **said: str | bool | None) -> None:
     place of one claim with --supersedes; nothing is deleted, nothing is joined.
     """
     with opened(archive) as collection:
+        may_record(collection.folder)
         _record(collection, said)
 
 

@@ -4,6 +4,7 @@ import sys
 
 import click
 
+from .accounts import ACCESS
 from .ask import QUESTIONS
 from .asking import plainly
 from .auditing import AUDITING
@@ -74,6 +75,7 @@ SECTIONS = {
     "Record what was done": "move seen notseen became manifest audit assign label",
     "Across the collection": "find survey recall query",
     "Paper and exchange": "report export ontology vocabulary",
+    "Who may see what": "account views",
     "Keep the archive": "verify rebuild backup carry shape completion",
 }
 """Headings of the help, each with its commands in the order of a day's work."""
@@ -156,6 +158,7 @@ for command in (
     *LINKED,
     *SURVEYING,
     *HOUSE,
+    *ACCESS,
     shape,
     completion,
 ):

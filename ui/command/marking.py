@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from .asking import Asking, question
+from .entering import may_record
 
 if TYPE_CHECKING:
     from vestige.graph.answer.mark_claim import Computed
@@ -252,6 +253,7 @@ def _record(
     from vestige.graph.ledger import State as Statement
 
     collection = asking.collection
+    may_record(collection.folder)
     acts: list[Statement] = []
     for one in computed:
         source_key, source_act = _stated(asking, one.source)

@@ -214,5 +214,6 @@ def _tell_all(
     for line in view(known):
         click.echo(line)
     for one in found:
+        asking.viewed(one)
         click.echo(words(one))
     click.echo(kind.model_fields["note"].default)

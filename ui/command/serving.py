@@ -1,4 +1,4 @@
-"""`vestige serve`: the pages, on this machine only."""
+"""`vestige serve`: the pages, on this machine only unless there are accounts."""
 
 import os
 import socket
@@ -8,14 +8,21 @@ import webbrowser
 from contextlib import closing, suppress
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 import click
 
 from .asking import archive_option, opened
 
+if TYPE_CHECKING:
+    from vestige.ui.gate.sign_in import SignIn
+
 HERE = "127.0.0.1"
 FIRST_PORT = 8641
 TRIED = 20
+NEEDED = ("streamlit", "argon2", "itsdangerous", "joserfc")
+"""Packages that the pages need and the command alone does not."""
 
 
 @click.command()
@@ -27,35 +34,64 @@ TRIED = 20
 )
 @click.option("--no-open", is_flag=True, help="Open no browser.")
 @click.option("--as", "role", metavar="ROLE", help="Role in which the pages are read.")
-def serve(archive: Path, port: int | None, no_open: bool, role: str | None) -> None:
-    """Show the archive as pages in a browser, on this machine only.
+@click.option(
+    "--listen",
+    metavar="ADDRESS",
+    default=HERE,
+    show_default=True,
+    help="Address to listen at; another than this machine's own needs accounts.",
+)
+def serve(
+    archive: Path, port: int | None, no_open: bool, role: str | None, listen: str
+) -> None:
+    """Show the archive as pages in a browser.
 
-    For one user, without sign-in: whoever sits at this machine sees what ROLE may see.
-    End it with Ctrl+C.
+    Without accounts: on this machine only, for one user, without sign-in; whoever sits at
+    it sees what ROLE may see. With accounts ('vestige account') everybody signs in. End it
+    with Ctrl+C.
     """
     from vestige.graph.errors import Refused
 
-    if find_spec("streamlit") is None:
+    lacking = [name for name in NEEDED if find_spec(name) is None]
+    if lacking:
         raise Refused(
-            "the pages need the package streamlit, which is not installed; install "
+            f"the pages need the package {lacking[0]}, which is not installed; install "
             "Vestige with its extra 'app', for example: pip install 'vestige[app]'"
         )
-    opened(archive).store.close()  # says what is wrong before anything starts
-    chosen = _free_port(port)
+    from vestige.ui.gate.serve import may_listen, say_how
+
+    with opened(archive) as collection:  # says what is wrong before anything starts
+        folder = collection.folder or archive
+    sign_in = may_listen(folder, listen)
+    if role and sign_in.needed():
+        raise Refused("this archive has accounts: each reads in their own role; leave --as")
+    chosen = _free_port(port, listen)
     os.environ["VESTIGE_ARCHIVE"] = str(archive.resolve())
     if role:
         os.environ["VESTIGE_ROLE"] = role
-    address = f"http://{HERE}:{chosen}"
-    reads = role or os.environ.get("VESTIGE_ROLE")
-    as_whom = f"as {reads}" if reads else "as the public (restricted content is closed)"
-    click.echo(f"{address}  reading {as_whom}")
-    click.echo("this machine only, one user, no sign-in; end it with Ctrl+C")
+    click.echo(f"http://{_in_address(listen)}:{chosen}{_as_whom(role, sign_in.needed())}")
+    say_how(sign_in, listen)
     if not no_open:
-        threading.Thread(target=_open_when_ready, args=(chosen,), daemon=True).start()
-    _run(chosen)
+        threading.Thread(
+            target=_open_when_ready, args=(listen, chosen), daemon=True
+        ).start()
+    _run(sign_in, listen, chosen)
 
 
-def _free_port(wanted: int | None) -> int:
+def _as_whom(role: str | None, signs_in: bool) -> str:
+    if signs_in:
+        return ""
+    reads = role or os.environ.get("VESTIGE_ROLE")
+    whom = f"as {reads}" if reads else "as the public (restricted content is closed)"
+    return f"  reading {whom}"
+
+
+def _in_address(listen: str) -> str:
+    """An address as it stands in a link."""
+    return f"[{listen}]" if ":" in listen else listen
+
+
+def _free_port(wanted: int | None, listen: str) -> int:
     """The port asked for, or the first free one.
 
     Raises:
@@ -64,10 +100,10 @@ def _free_port(wanted: int | None) -> int:
     from vestige.graph.errors import Refused
 
     for port in [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + TRIED):
-        with closing(socket.socket()) as probe:
+        with closing(socket.socket(_family(listen))) as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             with suppress(OSError):
-                probe.bind((HERE, port))
+                probe.bind((listen, port))
                 return port
     if wanted:
         raise Refused(f"port {wanted} is in use; name another, or leave --port out")
@@ -75,28 +111,32 @@ def _free_port(wanted: int | None) -> int:
     raise Refused(f"no port from {FIRST_PORT} to {last} is free; name one with --port")
 
 
-def _open_when_ready(port: int) -> None:
+def _family(listen: str) -> socket.AddressFamily:
+    return socket.AF_INET6 if ":" in listen else socket.AF_INET
+
+
+def _open_when_ready(listen: str, port: int) -> None:
     for _ in range(200):
-        with closing(socket.socket()) as probe:
-            if probe.connect_ex((HERE, port)) == 0:
-                webbrowser.open(f"http://{HERE}:{port}")
+        with closing(socket.socket(_family(listen))) as probe:
+            if probe.connect_ex((listen, port)) == 0:
+                webbrowser.open(f"http://{_in_address(listen)}:{port}")
                 return
         time.sleep(0.1)
 
 
-def options(port: int) -> dict[str, object]:
-    """Options of the server: this machine only, nothing sent anywhere, our look."""
+def options(port: int, listen: str = HERE, host: str = HERE) -> dict[str, object]:
+    """Options of the page server: nothing sent anywhere, our look."""
     from vestige.ui.page.look import THEME
 
     return {
-        "server.address": HERE,
+        "server.address": listen,
         "server.port": port,
         "server.headless": True,
         "server.fileWatcherType": "none",
         "server.maxUploadSize": 100,
         "server.enableXsrfProtection": True,
         "browser.gatherUsageStats": False,
-        "browser.serverAddress": HERE,
+        "browser.serverAddress": host,
         "client.showErrorDetails": "none",
         "client.showErrorLinks": False,
         "client.toolbarMode": "minimal",
@@ -105,14 +145,12 @@ def options(port: int) -> dict[str, object]:
     }
 
 
-def _run(port: int) -> None:
-    from streamlit.web import bootstrap
-
+def _run(sign_in: "SignIn", listen: str, port: int) -> None:
     from vestige.ui import app
+    from vestige.ui.gate.serve import run
 
-    flags = {name.replace(".", "_"): value for name, value in options(port).items()}
-    bootstrap.load_config_options(flags)
-    bootstrap.run(str(Path(app.__file__)), False, [], flags)
+    host = urlsplit(sign_in.settings.address or "").hostname or listen
+    run(Path(app.__file__), sign_in, listen, port, options(port, listen, host))
 
 
 SERVING = (serve,)

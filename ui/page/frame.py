@@ -112,12 +112,11 @@ class Frame:
         role = self.who.role
         reading = words.READING_AS.format(role=role) if role else words.READING_PUBLIC
         ends = words.RECORD_ENDS.format(mark=collection.mark())
-        for text in (*self._signed_in(), reading, ends):
+        told = self._signed_in() if self.who.name else (words.MACHINE_ONLY, reading)
+        for text in (*told, ends):
             shown.line(text, "note")
 
     def _signed_in(self) -> tuple[object, ...]:
-        if self.who.name is None:
-            return (words.MACHINE_ONLY,)
         said = SIGNED_IN_AS.format(name=self.who.name, role=self.who.role)
         leave = shown.Html(f'<a href="{GATE_SIGN_OUT}" target="_self">{SIGN_OUT}</a>')
         return (said, leave) if self.who.records else (said, READS_ONLY, leave)
