@@ -1,9 +1,11 @@
 """How the tests run: hypothesis profiles, and the stores that every contract test meets."""
 
 import os
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -21,8 +23,63 @@ settings.register_profile(
 settings.register_profile("ci", parent=settings.get_profile("default"), derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "default")
 
-STORES = ["sqlite-memory", "sqlite-file"]
+STORES = ["sqlite-memory", "sqlite-file", "neo4j"]
 """Kinds of store; every test of the contract runs on each."""
+
+
+RUN = "VESTIGE_NEO4J_RUN"
+"""Folder of the Neo4j server that all workers of one run share."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the folder before the workers begin."""
+    if not hasattr(config, "workerinput"):
+        os.environ[RUN] = str(Path(tempfile.gettempdir()) / f"vestige-{uuid4().hex}")
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """End the server when the last worker has ended."""
+    if not hasattr(config, "workerinput") and Path(os.environ[RUN]).exists():
+        from graph_server import end
+
+        end(Path(os.environ[RUN]))
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    """Say how many tests a real server answered, or what would make it answer."""
+    told = terminalreporter.stats
+    ran = [one for one in told.get("passed", ()) if "neo4j" in one.nodeid]
+    left = [one for one in told.get("skipped", ()) if "neo4j" in one.nodeid]
+    if ran:
+        terminalreporter.write_line(f"{len(ran)} tests ran on a Neo4j server")
+    if left:
+        from graph_server import what_lacks
+
+        terminalreporter.write_line(
+            f"{len(left)} tests on a Neo4j server did not run: {what_lacks()}; then run"
+            " the tests again"
+        )
+
+
+def need_neo4j() -> None:
+    """Skip where no server can be started; in CI that is an error."""
+    from graph_server import what_lacks
+
+    lacks = what_lacks()
+    if lacks is not None and os.environ.get("CI"):
+        pytest.fail(f"CI runs the tests on a Neo4j server: {lacks}")
+    if lacks is not None:
+        pytest.skip(f"on a Neo4j server: {lacks}")
+
+
+@pytest.fixture(scope="session")
+def neo4j_url() -> str:
+    """Address of the Neo4j server of this run; user and password are set."""
+    from graph_server import PASSWORD, USER, shared
+
+    need_neo4j()
+    os.environ |= {"VESTIGE_NEO4J_USER": USER, "VESTIGE_NEO4J_PASSWORD": PASSWORD}
+    return shared(Path(os.environ[RUN]))
 
 
 @pytest.fixture
@@ -41,16 +98,21 @@ def new_store(
     from small_archive import HOME, Clock, change_of, fold
 
     from vestige.graph.store import SqliteStore
+    from vestige.graph.store.neo4j_store import Neo4jStore
 
     made: list[Store] = []
+    kind: Callable[..., Store] = SqliteStore
+    url = ""
+    if request.param == "neo4j":
+        kind, url = Neo4jStore, request.getfixturevalue("neo4j_url")
 
     def new(clock: Callable[[], int] | None = None) -> "Store":
-        path = ":memory:"
+        place = f"{url}/t{uuid4().hex}" if url else ":memory:"
         if request.param == "sqlite-file":
-            path = str(tmp_path / f"archive {len(made)}.vestige")
+            place = str(tmp_path / f"archive {len(made)}.vestige")
         made.append(
-            SqliteStore(
-                path,
+            kind(
+                place,
                 change_of=change_of,
                 home_words=HOME,
                 fold=fold,
