@@ -8,6 +8,7 @@ keeps its IRI as its number, and names of people are not taken over, since Vesti
 people by role.
 """
 
+from collections import defaultdict, deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Final
@@ -167,15 +168,18 @@ class _Reading:
         every = set(self.graph.of_class(*THINGS)) | set(wholes) | set(wholes.values())
         for iri in sorted(every - set(wholes)):
             self._object(iri)
-        waiting = sorted(set(wholes))
+        parts: dict[str, list[str]] = defaultdict(list)
+        for iri, whole in sorted(wholes.items()):
+            parts[whole].append(iri)
+        waiting = deque(sorted(every - set(wholes)))
         while waiting:
-            ready = [iri for iri in waiting if wholes[iri] in self.objects]
-            if not ready:
-                self.done.remarks += [f"{iri} is a part of itself; left" for iri in waiting]
-                return
-            for iri in ready:
-                self._element(iri, wholes[iri])
-            waiting = [iri for iri in waiting if iri not in self.objects]
+            whole = waiting.popleft()
+            for iri in parts[whole]:
+                self._element(iri, whole)
+                waiting.append(iri)
+        self.done.remarks += [
+            f"{iri} is a part of itself; left" for iri in sorted(every - set(self.objects))
+        ]
 
     def _object(self, iri: str) -> None:
         numbers = self.graph.identifiers(iri)

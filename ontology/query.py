@@ -176,7 +176,16 @@ def _answered(done: "subprocess.CompletedProcess[str]") -> Rows:
             f"may ({MOST_MEMORY // 1_000_000_000} GB)"
         ) from None
     if "wrong" in found:
-        raise BadValue(f"the query cannot be answered: {found['wrong']}")
+        raise BadValue(f"the query cannot be answered: {_where(found['wrong'])}")
     if "ended" in found:
         raise Refused(found["ended"])
     return Rows(tuple(found["heads"]), tuple(map(tuple, found["rows"])), found["cut"])
+
+
+def _where(wrong: str) -> str:
+    """The engine's message as a sentence: where it stopped, without all it would take."""
+    found = re.match(r"error at (\d+):(\d+): (.*)", wrong, re.S)
+    if not found:
+        return wrong
+    expected = found[3].split("[", 1)[0].strip(" ,\n")
+    return f"it cannot be read from line {found[1]}, sign {found[2]} on ({expected})"

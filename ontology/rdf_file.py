@@ -35,7 +35,8 @@ ENDINGS: Final = {
 }  # fmt: skip
 
 LARGEST_FILE: Final = 2_000_000_000
-MOST_QUADS: Final = 20_000_000
+MOST_QUADS: Final = 5_000_000
+"""Some half a kilobyte of memory each (measured), and as much again to read records."""
 DEEPEST: Final = 200
 LONGEST_LITERAL: Final = 1_000_000
 
@@ -169,7 +170,9 @@ def parsed(data: bytes, form: str, name: str) -> "Iterator[pyoxigraph.Quad]":
         )
         for count, quad in enumerate(quads, 1):
             if count > MOST_QUADS:
-                raise Refused(f"{name} holds more than {MOST_QUADS:,} statements")
+                raise Refused(
+                    f"{name} holds more than {MOST_QUADS:,} statements; divide it"
+                )
             value = getattr(quad.object, "value", "")
             if len(value) > LONGEST_LITERAL:
                 raise Refused(

@@ -8,6 +8,7 @@ or lies beside the checkout, must load and tell their removals rightly.
 import csv
 import json
 import os
+import time
 from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
@@ -123,6 +124,39 @@ def test_linked_art_is_read_without_its_context(home: Collection, tmp_path: Path
     [(_, lid)] = state.all_of(Element)
     assert lid.name == "lid of an invented box"
     assert any("/weather" in one for one in done.unread)
+
+
+def test_a_thing_that_is_a_part_of_itself_is_left_and_said(
+    home: Collection, tmp_path: Path
+) -> None:
+    loop = (
+        "@prefix crm: <http://www.cidoc-crm.org/cidoc-crm/> .\n"
+        "<urn:a> a crm:E22_Human-Made_Object ; crm:P46_is_composed_of <urn:b> .\n"
+        "<urn:b> a crm:E22_Human-Made_Object ; crm:P46_is_composed_of <urn:a> .\n"
+        "<urn:c> a crm:E22_Human-Made_Object ; crm:P46_is_composed_of <urn:d> .\n"
+    )
+    done = brought(home, tmp_path, "loop.ttl", loop)
+    assert [one for one in done.remarks if "part of itself" in one] == [
+        "urn:a is a part of itself; left", "urn:b is a part of itself; left",
+    ]  # fmt: skip
+    state, _, _ = home.of_object("urn:c")
+    assert [one.number for _, one in state.all_of(Element)] == ["urn:d"]
+
+
+def test_parts_nested_without_measure_are_read_in_time(
+    home: Collection, tmp_path: Path
+) -> None:
+    lines = "\n".join(
+        f"<urn:x:{n}> a crm:E22_Human-Made_Object ; "
+        f"crm:P46_is_composed_of <urn:x:{n + 1}> ."
+        for n in range(2_000)
+    )
+    head = "@prefix crm: <http://www.cidoc-crm.org/cidoc-crm/> .\n"
+    start = time.monotonic()
+    done = brought(home, tmp_path, "deep.ttl", head + lines)
+    assert time.monotonic() - start < 30
+    assert (done.stopped, len(done.unread)) == (False, 0)
+    assert done.new == 2_002  # the source, the object and its parts
 
 
 def test_a_file_without_any_object_records_nothing(

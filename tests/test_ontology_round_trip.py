@@ -1,6 +1,7 @@
 """What Vestige writes as linked data it reads back: state, times, assessment, graph."""
 
 import itertools
+import json
 
 import rdflib
 from hypothesis import given, settings
@@ -163,6 +164,19 @@ def test_a_corrected_record_that_names_a_later_one_is_still_brought_over() -> No
     assert not taken.first_times
     records = [one.record for one in in_order(second.whole())]
     assert records == [one.record for one in in_order(first.whole())]
+
+
+def test_into_an_archive_that_holds_something_records_go_with_their_first_times() -> None:
+    first, second = random_archive(3), empty()
+    second.record("registrar", [Statement("role", second.keys.new(), {"number": "Q",
+                                          "name": "curator"})])  # fmt: skip
+    held = read_again(serialized(written_by(first), "nquads"), "nquads").held
+    taken = take_in(second, held, "registrar", "x.nq")
+    assert (taken.new, taken.first_times) == (len(held), False)
+    opened = [entry for entry in second.store.entries() if entry.act == "open"][-1]
+    said = json.loads(opened.body)["origin"]["first_recorded"]
+    assert said == {one.key: [one.at, one.by] for one in held}
+    assert opened.by == "registrar"
 
 
 def corrected_archive(seed: int) -> Collection:
