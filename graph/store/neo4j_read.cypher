@@ -133,7 +133,8 @@ WITH v ORDER BY v.seq DESC LIMIT $limit
 {stated} ORDER BY v.seq DESC
 
 // name: tally
-MATCH (t:Tally {archive: $archive}) RETURN t.kind, t.standing ORDER BY t.kind
+MATCH (t:Tally {archive: $archive}) WHERE t.kind >= ''
+RETURN t.kind, t.standing ORDER BY t.kind
 
 // name: tally_known
 MATCH (v:Version {archive: $archive}) WHERE {standing}
