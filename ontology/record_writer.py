@@ -19,6 +19,10 @@ from .time_span import span_of
 Triple = tuple[str, str, str]
 TYPE = named("rdf:type")
 NOTICE = "restricted: ask "
+BOUND_OF = {
+    "ves:beginning": "crm:P82a_begin_of_the_begin",
+    "ves:end": "crm:P82b_end_of_the_end",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +172,11 @@ class _Writing:
             yield at, named(last), text(path.spelt[str(value)])
         else:
             yield at, named(last), self._own(field, value)
+            if last in BOUND_OF:  # one end of a span that two fields give
+                outer = named(BOUND_OF[last])
+                for prop, bound in span_of(str(value)):
+                    if prop == outer:
+                        yield at, prop, bound
 
     def _span(self, at: str, field: FieldTerm, value: str, nth: str) -> Iterator[Triple]:
         there = f"<{self.base}#{field.name}{nth}>"

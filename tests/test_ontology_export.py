@@ -127,6 +127,17 @@ def test_an_approximate_date_never_claims_firm_bounds() -> None:
     assert "P81a" not in said_of("1770~/1790~")
 
 
+def test_a_phase_has_the_outer_bounds_of_its_beginning_and_its_end() -> None:
+    home = restricted()
+    thing = home.store.of_kind("object")[0].key
+    body = {"number": "P1", "object": thing, "order": 1, "name": "making",
+            "span": "making", "begins": "1770", "ends": "1790-05"}  # fmt: skip
+    home.record("r", [Statement("phase", home.keys.new(), body)])
+    said = ntriples(list(written_archive(home, Keeper())))
+    assert 'P82a_begin_of_the_begin> "1770-01-01T00:00:00Z"' in said
+    assert 'P82b_end_of_the_end> "1790-05-31T23:59:59Z"' in said
+
+
 def test_an_iri_is_made_from_the_key_and_gives_it_back() -> None:
     home = restricted()
     for key in home.whole(reader=Keeper()):
