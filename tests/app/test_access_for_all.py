@@ -27,6 +27,7 @@ PAGES = (
     f"questions?o={SCREEN}",
     "changes?since=2020-01-01",
     "bring",
+    f"decide?o={SCREEN}&e=SCR-16",
     "record?id=SV8a",
 )
 

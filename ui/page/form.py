@@ -31,19 +31,41 @@ class Sheet:
     Attributes:
         drafts: where what is typed is kept.
         begun: what was kept when the page was drawn, with what it does not show.
+        draft: name under which it is kept.
+        fields: names of its fields.
+        prefix: begins the names of its fields on the page.
     """
 
     drafts: Drafts
     begun: dict[str, str]
+    draft: str = OBSERVATION
+    fields: tuple[str, ...] = FIELDS
+    prefix: str = "ob"
 
     def keep(self) -> None:
         """Keep everything typed so far."""
-        typed = {
-            name: str(st.session_state[f"ob-{name}"] or "").strip()
-            for name in FIELDS
-            if f"ob-{name}" in st.session_state
+        self.drafts.keep(self.draft, {**self.drafts.read(self.draft), **self.typed()})
+
+    def typed(self) -> dict[str, str]:
+        """What stands in the fields that were drawn."""
+        keys = {name: f"{self.prefix}-{name}" for name in self.fields}
+        return {
+            name: _text(st.session_state[key])
+            for name, key in keys.items()
+            if key in st.session_state
         }
-        self.drafts.keep(OBSERVATION, {**self.drafts.read(OBSERVATION), **typed})
+
+    def several(
+        self, name: str, label: str, options: Sequence[str], told: Callable[[str], str]
+    ) -> list[str]:
+        """A choice of several numbers."""
+        key = f"{self.prefix}-{name}"
+        if key not in st.session_state:
+            kept = self.begun.get(name, "").split("; ")
+            st.session_state[key] = [one for one in kept if one in options]
+        return st.multiselect(
+            label, list(options), key=key, format_func=told, on_change=self.keep
+        )
 
     def choice(
         self,
@@ -60,7 +82,7 @@ class Sheet:
         chosen = st.selectbox(
             label,
             every,
-            key=f"ob-{name}",
+            key=f"{self.prefix}-{name}",
             index=None if none is None else 0,
             format_func=lambda one: told(one) if one else (none or ""),
             on_change=self.keep,
@@ -69,17 +91,24 @@ class Sheet:
 
     def text(self, name: str, label: str) -> str:
         """A field for words; a pause in typing is enough for them to be kept."""
-        key = f"ob-{name}"
+        key = f"{self.prefix}-{name}"
         st.session_state.setdefault(key, self.begun.get(name, ""))
         return (st.text_input(label, key=key, on_change=self.keep, live=True) or "").strip()
 
     def start(self, name: str, options: Sequence[str]) -> None:
         """Begin a choice with what was kept, where that can still be chosen."""
-        key = f"ob-{name}"
+        key = f"{self.prefix}-{name}"
         if key not in st.session_state:
             st.session_state[key] = self.begun.get(name) or None
         if st.session_state[key] not in options:
             st.session_state[key] = "" if "" in options else None
+
+
+def _text(value: object) -> str:
+    """What stands in a field, as a draft keeps it."""
+    if isinstance(value, list):
+        return "; ".join(map(str, value))
+    return str(value or "").strip()
 
 
 class Names(dict[str, str]):

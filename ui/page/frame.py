@@ -18,6 +18,7 @@ from ..gate.words import READS_ONLY, SIGN_OUT, SIGNED_IN_AS
 from . import look, shown, words
 from .bring import bring_page
 from .change import changes_page
+from .decide import decide_page
 from .desk import Desk, Shelf
 from .draft import Drafts
 from .grounds import grounds_page
@@ -206,6 +207,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
     }
     hidden: list[tuple[str, str, Callable[[], None]]] = [
         ("element", words.ELEMENT, partial(grounds_page, desk)),
+        ("decide", words.DECIDE, partial(decide_page, desk, by, drafts)),
         ("record", words.RECORD, partial(record_page, desk, drafts, go)),
     ]
     for path, title, shows in hidden:

@@ -44,7 +44,10 @@ def grounds_page(desk: Desk) -> None:
         words.ENTER_ABOUT, "observe", o=why.object.number, e=why.about.number
     )
     places = shown.link(words.THE_RECORD, "record", id=why.about.key)
-    shown.raw(f'<p class="vt-p">{enter} · {places}</p>')
+    decide = shown.link(
+        words.DECIDE_ABOUT, "decide", o=why.object.number, e=why.about.number
+    )
+    shown.raw(f'<p class="vt-p">{enter} · {decide} · {places}</p>')
     shown.line(why.note, "note")
 
 

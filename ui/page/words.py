@@ -337,3 +337,18 @@ NOT_SHOWN = "This picture is kept, and too large or not readable to be shown her
 PHOTO_TAKEN = "taken {day}, as the camera says (it says no time zone)"
 PHOTO_HEAD = "Picture"
 NO_FILE = "The file of this picture is not beside the record: {file}"
+
+# a decision
+DECIDE = "Record a decision"
+DECIDE_UNDER = "What a person chose, in their own words. Vestige decides nothing."
+DECIDE_CHOOSE = "Open an element and follow its link to record a decision about it."
+D_ABOUT, D_CHOICE, D_REASON, D_CONSULTED, D_WHEN, D_RESTS = (
+    "What it is about",
+    "What was chosen",
+    "Why, in the words of who decided",
+    "Who was consulted (roles, separated by ;)",
+    "Decided when (EDTF)",
+    "Observations it rests on",
+)
+ASSESSED = "What the assessment says now; it is kept with the decision"
+DECIDE_ABOUT = "Record a decision about this element"

@@ -1,0 +1,168 @@
+"""The form for one decision: what a person chose, why, and on what it rests."""
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+from pydantic import ValidationError
+
+from vestige.graph.errors import VestigeError
+from vestige.graph.ledger import State as Statement
+from vestige.graph.record import Choice, Claim, Decision, Element, KeptPart, MuseumObject
+
+from . import shown, words
+from .desk import Desk
+from .draft import Drafts
+from .form import Names, Sheet, named
+
+if TYPE_CHECKING:
+    from vestige.graph.state import State
+
+DECISION = "decision"
+FIELDS = ("about", "choice", "reason", "consulted", "when", "rests_on", "note", "number")
+
+
+def decide_page(desk: Desk, by: str, drafts: Drafts) -> None:
+    """Show the form and what the assessment says now; record what was decided."""
+    done = st.session_state.pop("decided", None)
+    if done:
+        st.success(shown.plain(words.RECORDED.format(number=done)))
+    shown.title(words.DECIDE, words.DECIDE_UNDER)
+    if desk.known is not None:
+        shown.line(words.KNOWN_PAST)
+        return
+    begun = _begun(desk, drafts)
+    home = begun.get("object", "")
+    if not home:
+        shown.line(words.DECIDE_CHOOSE)
+        return
+    state, key, _ = desk.around(home)
+    sheet = Sheet(drafts, begun, DECISION, FIELDS, "de")
+    shown.raw(
+        f'<p class="vt-note">{words.ON_OBJECT} {shown.link(home, "object", o=home)}</p>'
+    )
+    _fields(sheet, state, key)
+    form = {**begun, **sheet.typed()}
+    said = _assessed(desk, home, form.get("about", "").split("; "))
+    if said:
+        shown.head(words.ASSESSED)
+        for line in said:
+            shown.line(line)
+        shown.line(words.NO_DECISION, "note")
+    _finish(desk, by, sheet, state, form, "; ".join(said))
+
+
+def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
+    begun = drafts.read(DECISION)
+    element = st.query_params.pop("e", "")
+    if element:
+        begun |= {"about": element, "object": st.query_params.pop("o", "")}
+        st.session_state.pop("de-about", None)
+    if not begun.get("key"):
+        begun["key"] = desk.collection.keys.new()
+    drafts.keep(DECISION, begun)
+    return begun
+
+
+def _fields(sheet: Sheet, state: "State", home: str) -> None:
+    elements = named(state, Element, lambda one: one.object == home)
+    things = Names({**named(state, MuseumObject), **elements, **named(state, KeptPart)})
+    sheet.several("about", words.D_ABOUT, list(things), things.get_label)
+    sheet.choice("choice", words.D_CHOICE, [str(one) for one in Choice])
+    sheet.text("reason", words.D_REASON)
+    sheet.text("consulted", words.D_CONSULTED)
+    sheet.text("when", words.D_WHEN)
+    claims = named(state, Claim)
+    sheet.several("rests_on", words.D_RESTS, list(claims), claims.get_label)
+    sheet.text("note", words.F_NOTE)
+    sheet.text("number", words.F_NUMBER)
+
+
+def _assessed(desk: Desk, home: str, about: list[str]) -> list[str]:
+    """What the assessment says today of what is decided on, to be kept with it."""
+    try:
+        verdicts = desk.assessment(home).verdicts
+    except VestigeError:
+        return []
+    return [
+        f"{one.thing.number}: {one.text}" for one in verdicts if one.thing.number in about
+    ]
+
+
+def _finish(
+    desk: Desk, by: str, sheet: Sheet, state: "State", form: dict[str, str], said: str
+) -> None:
+    lacks = [
+        label
+        for name, label in (
+            ("about", words.D_ABOUT),
+            ("choice", words.D_CHOICE),
+            ("reason", words.D_REASON),
+            ("when", words.D_WHEN),
+        )
+        if not form.get(name)
+    ]
+    if lacks:
+        shown.line(words.LACKS.format(what=", ".join(lacks)), "note")
+    if not by:
+        shown.line(words.NO_ROLE, "note")
+    with st.container(horizontal=True):
+        pressed = st.button(words.RECORD_IT, type="primary", disabled=bool(lacks) or not by)
+        if st.button(words.CLEAR_IT):
+            _clear(sheet.drafts)
+            st.rerun()
+    if not pressed:
+        return
+    try:
+        number = _record(desk, by, state, form, said)
+    except VestigeError as why:
+        st.error(shown.plain(why))
+        return
+    except ValidationError as wrong:
+        told = str(wrong.errors()[0]["msg"]).removeprefix("Value error, ")
+        st.error(shown.plain(told))
+        return
+    _clear(sheet.drafts)
+    st.session_state["decided"] = number
+    st.rerun()
+
+
+def _record(desk: Desk, by: str, state: "State", form: dict[str, str], said: str) -> str:
+    """Record the decision, once however often it is asked; its number."""
+
+    def keys(name: str) -> list[str]:
+        found = [state.named(one) for one in form.get(name, "").split("; ") if one]
+        return [one for one in found if one]
+
+    nth = desk.collection.store.tally().get("decision", 0) + 1
+    while desk.collection.store.named(f"D-{nth}"):
+        nth += 1
+    made = Decision.model_validate(
+        {
+            "number": form.get("number") or f"D-{nth}",
+            "about": keys("about"),
+            "choice": form["choice"],
+            "reason": form["reason"],
+            "consulted": [
+                one.strip() for one in form.get("consulted", "").split(";") if one.strip()
+            ],
+            "by": by,
+            "when": form["when"],
+            "rests_on": keys("rests_on"),
+            "assessment_said": said or None,
+            "note": form.get("note") or None,
+        }
+    )
+    key = form["key"]
+    desk.collection.record(
+        by,
+        [Statement(Decision.kind, key, made.body())],
+        batch=f"page-{key}",
+        origin={"page": "decision"},
+    )
+    return made.number
+
+
+def _clear(drafts: Drafts) -> None:
+    drafts.keep(DECISION, {"object": drafts.read(DECISION).get("object", "")})
+    for key in [one for one in st.session_state if str(one).startswith("de-")]:
+        del st.session_state[key]
