@@ -9,13 +9,11 @@ import json
 import re
 import subprocess
 import sys
-import tempfile
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from pathlib import Path
 from typing import Final
 
 from vestige.graph.errors import BadValue, NotRecorded, Refused
@@ -26,6 +24,8 @@ from .record_writer import Written
 
 MOST_SECONDS: Final = 30.0
 MOST_ROWS: Final = 10_000
+MARGIN: Final = 60.0
+"""Seconds beside those of the question: for starting, and for loading a large archive."""
 MOST_MEMORY: Final = 2_000_000_000
 LONGEST_QUERY: Final = 100_000
 DEEPEST_QUERY: Final = 100
@@ -145,31 +145,30 @@ def ask(
     """
     library()
     refuse_harm(sparql)
-    with tempfile.TemporaryDirectory(prefix="vestige-") as folder:
-        data = Path(folder) / "archive.nt"
-        data.write_text(ntriples(written), encoding="utf-8", newline="\n")
-        asked = {"data": str(data), "query": sparql, "prefixes": prefixes(), "rows": rows,
-                 "memory": MOST_MEMORY, "seconds": seconds}  # fmt: skip
-        return _answered(_run(asked, seconds))
+    task = {"query": sparql, "prefixes": prefixes(), "rows": rows, "memory": MOST_MEMORY,
+            "seconds": seconds}  # fmt: skip
+    return _answered(_run(f"{json.dumps(task)}\n{ntriples(written)}", seconds))
 
 
-def _run(asked: dict[str, object], seconds: float) -> "subprocess.CompletedProcess[str]":
+def _run(told: str, seconds: float) -> bytes:
+    """What the process answers; all it knows comes over its input, nothing over a file."""
     command = [sys.executable, "-m", "vestige.ontology.query_process"]
     try:
-        return subprocess.run(
-            command, input=json.dumps(asked), capture_output=True, text=True,
-            encoding="utf-8", timeout=seconds + 5, check=False,
+        done = subprocess.run(
+            command, input=told.encode(), capture_output=True, timeout=seconds + MARGIN,
+            check=False,
         )  # fmt: skip
     except subprocess.TimeoutExpired:
         raise Refused(
             f"the question was not answered in {seconds:g} seconds and was ended; ask for "
             "less, or give it longer with --seconds"
         ) from None
+    return done.stdout
 
 
-def _answered(done: "subprocess.CompletedProcess[str]") -> Rows:
+def _answered(said: bytes) -> Rows:
     try:
-        found = json.loads(done.stdout)
+        found = json.loads(said)
     except ValueError:
         raise Refused(
             "the question ended without an answer: it took more memory or time than it "

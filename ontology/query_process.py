@@ -1,4 +1,4 @@
-"""The process in which one question is asked; it reads its task from the input.
+"""The process in which one question is asked; task and statements come over its input.
 
 It has no archive, only the statements that were written for the reader. Its memory is
 bounded where the system can do that, its time by a timer of its own and by whoever
@@ -14,13 +14,9 @@ from typing import Any
 
 def main() -> None:
     """Read the task, ask, print the answer as one JSON document."""
-    task = json.loads(sys.stdin.buffer.read())
+    task = json.loads(sys.stdin.buffer.readline())
     _bound_memory(int(task["memory"]))
-    timer = threading.Timer(float(task["seconds"]), _end, [float(task["seconds"])])
-    timer.daemon = True
-    timer.start()
-    answer = _asked(task)
-    timer.cancel()
+    answer = _asked(task, _loaded())
     sys.stdout.buffer.write(json.dumps(answer, ensure_ascii=False).encode())
 
 
@@ -41,12 +37,29 @@ def _end(seconds: float) -> None:
     os._exit(0)
 
 
-def _asked(task: dict[str, Any]) -> dict[str, Any]:
+def _loaded() -> Any:
+    """A store of the statements that come over the input."""
     import pyoxigraph as ox
 
     store = ox.Store()
-    with open(task["data"], "rb") as data:
-        store.bulk_load(data, format=ox.RdfFormat.N_TRIPLES)
+    store.load(sys.stdin.buffer, format=ox.RdfFormat.N_TRIPLES)
+    return store
+
+
+def _asked(task: dict[str, Any], store: Any) -> dict[str, Any]:
+    """The answer; a timer ends the process where it takes too long."""
+    import pyoxigraph as ox
+
+    timer = threading.Timer(float(task["seconds"]), _end, [float(task["seconds"])])
+    timer.daemon = True
+    timer.start()
+    try:
+        return _answer(task, store, ox)
+    finally:
+        timer.cancel()
+
+
+def _answer(task: dict[str, Any], store: Any, ox: Any) -> dict[str, Any]:
     try:
         found = store.query(task["query"], prefixes=task["prefixes"])
     except (SyntaxError, ValueError, RuntimeError, OSError) as wrong:
