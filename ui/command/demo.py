@@ -23,6 +23,7 @@ NEXT = (
     "locate BG-014-4",
     "contents BX-040",
     "cautions BX-027",
+    "serve",
 )
 
 

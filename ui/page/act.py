@@ -171,7 +171,9 @@ def labels_view(desk: Desk) -> None:
         except VestigeError as wrong:
             st.error(shown.plain(wrong))
             return
-        st.download_button(words.LABELS_SAVE, made, "labels.pdf", "application/pdf")
+        st.download_button(
+            words.LABELS_SAVE, made, "labels.pdf", "application/pdf", on_click="ignore"
+        )
 
 
 def _holder_for_labels(desk: Desk) -> str:

@@ -98,6 +98,7 @@ def board(drawing: "Drawing", name: str, *, opens: bool = False) -> str | None:
         file_name(drawing.title, "svg"),
         "image/svg+xml",
         key=f"svg-{name}",
+        on_click="ignore",
     )
     picked = result.picked
     return str(picked) if picked else None

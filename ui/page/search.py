@@ -29,6 +29,7 @@ def search_page(desk: Desk) -> None:
     if found.undated:
         shown.line(words.FIND_NOT_DATED.format(count=found.undated), "note")
     _tell(desk, found)
+    shown.line(words.FIND_SAVED, "note")
 
 
 def _wanted() -> Wanted:

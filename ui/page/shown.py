@@ -235,6 +235,7 @@ def save_csv(
         file_name(name, "csv"),
         "text/csv",
         key=key,
+        on_click="ignore",
     )
 
 

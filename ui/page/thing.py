@@ -249,4 +249,6 @@ def _report(desk: Desk, number: str) -> None:
             file = Path(folder) / f"report.{ending}"
             write_report(report, file)
             name = shown.file_name(f"report {number}", ending)
-            st.download_button(label, file.read_bytes(), name, key=f"report-{ending}")
+            st.download_button(
+                label, file.read_bytes(), name, key=f"report-{ending}", on_click="ignore"
+            )

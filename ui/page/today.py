@@ -213,7 +213,7 @@ def first_run(desk: Desk, by: str) -> None:
         ):
             file = Path(folder) / name
             write_template(file, example=example)
-            st.download_button(label, file.read_bytes(), name, key=name)
+            st.download_button(label, file.read_bytes(), name, key=name, on_click="ignore")
         shown.head(words.FIRST_2)
         shown.line(words.FIRST_2_SAID)
         shown.raw(f'<p class="vt-p">{shown.link(words.BRING, "bring")}</p>')

@@ -272,6 +272,7 @@ FIND_COUNT = "{count} found"
 FIND_LIMIT = "The search stops at {limit}: more words find fewer."
 FIND_NOT_DATED = "{count} more have no date recorded and are left out by the dates."
 FIND_LINE = "In time"
+FIND_SAVED = "This question is in the address of the page: bookmark it to ask it again."
 FIND_BEGIN = "Type words, or choose a kind, a material or a verdict."
 CITED_HEADS = ("record id", "entry", "recorded by", "as known on", "archive")
 
