@@ -149,15 +149,15 @@ class _Reading:
         graph = self.graph
         found: dict[str, str] = {}
         for whole in graph.of_class(*THINGS):
-            for part in graph.things(whole, "crm:P46_is_composed_of"):
+            for part in graph.peek(whole, "crm:P46_is_composed_of"):
                 found.setdefault(part, whole)
         for cls, of, part_prop in (
             ("crm:E80_Part_Removal", "crm:P112_diminished", "crm:P113_removed"),
             ("crm:E79_Part_Addition", "crm:P110_augmented", "crm:P111_added"),
         ):
             for event in graph.of_class(cls):
-                wholes = graph.things(event, of)
-                for part in graph.things(event, part_prop):
+                wholes = graph.peek(event, of)
+                for part in graph.peek(event, part_prop):
                     if len(wholes) == 1 and part != wholes[0]:
                         found.setdefault(part, wholes[0])
         return found
@@ -166,6 +166,7 @@ class _Reading:
         """Objects, then their parts as elements; of a part in a part, the chain."""
         wholes = self._wholes()
         every = set(self.graph.of_class(*THINGS)) | set(wholes) | set(wholes.values())
+        every |= self._by_range()
         for iri in sorted(every - set(wholes)):
             self._object(iri)
         parts: dict[str, list[str]] = defaultdict(list)
@@ -180,6 +181,22 @@ class _Reading:
         self.done.remarks += [
             f"{iri} is a part of itself; left" for iri in sorted(every - set(self.objects))
         ]
+
+    def _by_range(self) -> set[str]:
+        """Things without a class that a property of happenings asks to be physical."""
+        found = {
+            thing
+            for cls, (prop, _) in ON_WHOLE.items()
+            for event in self.graph.of_class(cls)
+            for thing in self.graph.peek(event, prop)
+            if not self.graph.has_class(thing)
+        }
+        self.done.remarks += [
+            f"{iri} bears no class; what befell it asks for a physical thing (E18), and as "
+            "an object it is recorded"
+            for iri in sorted(found)
+        ]
+        return found
 
     def _object(self, iri: str) -> None:
         numbers = self.graph.identifiers(iri)
@@ -206,16 +223,19 @@ class _Reading:
         )
         self.keys[iri] = self._put(record)
         self.objects[iri] = self.objects[whole]
+        self.graph.read(whole, "crm:P46_is_composed_of", iri)
         self.graph.mark_types([iri])
 
     def happenings(self, cls: str, prop: str, sort: HappeningSort) -> None:
         """Happenings of one class; those whose object is not known here are left."""
         for iri in self.graph.of_class(cls):
+            place = self.graph.place()
             about = [one for one in self.graph.things(iri, prop) if one in self.objects]
             homes = sorted({self.objects[one] for one in about})
             if len(homes) != 1:
                 told = "of no object in this file" if not homes else "of several objects"
                 self.done.remarks.append(f"{iri} ({cls}) is {told}; left")
+                self.graph.undo(place)
                 continue
             if iri not in self.events:
                 self._happening(iri, cls, sort, homes[0], about)
@@ -273,6 +293,7 @@ class _Reading:
     def moves(self) -> None:
         """Dated moves of things; of a removed thing, the part that is kept moves."""
         for iri in self.graph.of_class("crm:E9_Move"):
+            place = self.graph.place()
             things = self.graph.things(iri, "crm:P25_moved")
             to = self.graph.things(iri, "crm:P26_moved_to")
             when = self.graph.when(iri)
@@ -281,6 +302,7 @@ class _Reading:
                 has = {"a thing": known, "one place to": len(to) == 1, "a date": when}
                 lacks = " and ".join(what for what, there in has.items() if not there)
                 self.done.remarks.append(f"{iri} (move) lacks {lacks} known here; left")
+                self.graph.undo(place)
                 continue
             from_ = self.graph.things(iri, "crm:P27_moved_from")
             record = Move(

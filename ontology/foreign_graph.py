@@ -1,7 +1,7 @@
 """Statements of others, asked one by one, so that what nobody asked for can be listed."""
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from typing import Final
 
@@ -40,7 +40,8 @@ class ForeignGraph:
         self._said: dict[tuple[str, str], list[tuple[End, int]]] = defaultdict(list)
         self._typed: dict[str, list[str]] = defaultdict(list)
         self._lines: list[str] = []
-        self._asked: set[int] = set()
+        self._asked: Counter[int] = Counter()
+        self._log: list[int] = []
         for subject, prop, end in triples:
             self._add(subject, prop, end)
 
@@ -64,8 +65,35 @@ class ForeignGraph:
     def ends(self, subject: str, prop: str) -> list[End]:
         """What a property of a subject ends at; those statements count as read."""
         found = sorted(self._said.get((subject, prop), ()))
-        self._asked.update(line for _, line in found)
+        lines = [line for _, line in found]
+        self._asked.update(lines)
+        self._log += lines
         return [end for end, _ in found]
+
+    def peek(self, subject: str, prop: str) -> list[str]:
+        """The things that a property ends at; asking so does not count as reading."""
+        found = sorted(self._said.get((subject, prop), ()))
+        return [value for (kind, value), _ in found if kind == "iri"]
+
+    def read(self, subject: str, prop: str, thing: str) -> None:
+        """Count one statement as read."""
+        for end, line in self._said.get((subject, prop), ()):
+            if end == ("iri", thing):
+                self._asked[line] += 1
+                self._log.append(line)
+
+    def has_class(self, subject: str) -> bool:
+        """Whether the file says what a thing is."""
+        return (subject, "rdf:type") in self._said
+
+    def place(self) -> int:
+        """Where reading stands now; for `undo`."""
+        return len(self._log)
+
+    def undo(self, place: int) -> None:
+        """Count as unread what was read since: nothing came of it."""
+        while len(self._log) > place:
+            self._asked[self._log.pop()] -= 1
 
     def things(self, subject: str, prop: str) -> list[str]:
         """The same, only what is a thing and no text."""
@@ -123,7 +151,7 @@ class ForeignGraph:
 
     def unread(self) -> list[str]:
         """Every statement that nobody asked for, as it stood."""
-        return [one for nth, one in enumerate(self._lines) if nth not in self._asked]
+        return [one for nth, one in enumerate(self._lines) if self._asked[nth] < 1]
 
     def __len__(self) -> int:
         return len(self._lines)

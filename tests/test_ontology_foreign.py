@@ -97,6 +97,7 @@ def test_what_is_not_understood_is_listed_and_the_file_kept(
     done = brought(home, tmp_path, "box.ttl", TURTLE)
     assert any("P199_represents_instance_of_type" in one for one in done.unread)
     assert any("urn:x-box:adrift" in one and "no object" in one for one in done.remarks)
+    assert len([one for one in done.unread if "urn:x-box:adrift" in one]) == 2
     assert home.folder is not None
     assert (home.folder / done.kept_as).read_text("utf-8") == TURTLE
     assert done.kept_as.startswith(FOREIGN)
@@ -124,6 +125,23 @@ def test_linked_art_is_read_without_its_context(home: Collection, tmp_path: Path
     [(_, lid)] = state.all_of(Element)
     assert lid.name == "lid of an invented box"
     assert any("/weather" in one for one in done.unread)
+
+
+def test_a_thing_without_a_class_is_what_its_acquisition_asks_for(
+    home: Collection, tmp_path: Path
+) -> None:
+    """CIDOC CRM 7.1.3: the range of P24 transferred title of is E18 Physical Thing."""
+    text = (
+        "@prefix crm: <http://www.cidoc-crm.org/cidoc-crm/> .\n"
+        "<urn:x:thing> crm:P24i_changed_ownership_through <urn:x:bought> .\n"
+        "<urn:x:bought> a crm:E8_Acquisition ; crm:P23_transferred_title_from <urn:x:s> ."
+    )
+    done = brought(home, tmp_path, "bought.ttl", text)
+    state, _, _ = home.of_object("urn:x:thing")
+    [(_, happening)] = state.all_of(Happening)
+    assert str(happening.sort) == "acquisition"
+    assert any("bears no class" in one for one in done.remarks)
+    assert any("P23_transferred_title_from" in one for one in done.unread)
 
 
 def test_a_thing_that_is_a_part_of_itself_is_left_and_said(
