@@ -29,6 +29,7 @@ from .record import (
 from .record.asked_day import end_of_day, first_day_of, last_day_of
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Receipt, SqliteStore, Stated, Store, inwards, outwards
+from .store.opening import is_address, on_server
 
 __all__ = [
     "ARCHIVE_FILE",
@@ -81,14 +82,16 @@ class Collection:
 
     @classmethod
     def open(cls, path: str | Path, *, clock: Callable[[], int] | None = None) -> Self:
-        """Open the archive in a folder, or the archive file itself.
+        """Open the archive in a folder, its file, or one on a server: neo4j://HOST/NAME.
 
         Raises:
             ArchiveUnusable: where there is none.
         """
-        file = Path(path)
-        if file.is_dir():
-            file = file / ARCHIVE_FILE
+        if is_address(path):
+            return cls(
+                on_server(path, clock), None, KeyMaker(clock=clock) if clock else None
+            )
+        file = Path(path) / ARCHIVE_FILE if Path(path).is_dir() else Path(path)
         if not file.is_file():
             raise ArchiveUnusable(
                 f"there is no archive at {path}: make one with 'vestige new {path}', "
@@ -166,7 +169,7 @@ class Collection:
                 f"nothing is recorded under '{name}'{self._nearby(name, known)}"
             )
         if len(found) > 1:
-            both = ", ".join(f"{one.kind} {one.label}" for one in found)
+            both = ", ".join(f"{one.kind} {one.open_name}" for one in found)
             raise Refused(f"'{name}' is a number of several records: {both}")
         return found[0].key
 
@@ -177,7 +180,7 @@ class Collection:
         except BadValue as wrong:
             meant = [
                 f"with {one} and {other} exchanged it is {fits}, the label of "
-                f"{self.store.named(fits)[0].label}; type it again if that is meant"
+                f"{self.store.named(fits)[0].open_name}; type it again if that is meant"
                 for fits, one, other in swaps_that_fit(code)
                 if self.store.named(fits)
             ]
@@ -218,7 +221,7 @@ class Collection:
         home = key if asked.kind == MuseumObject.kind else asked.body.get("object")
         if home is None:
             raise NotRecorded(
-                f"{asked.label} is a {asked.kind}: name an object, or an element or "
+                f"{asked.open_name} is a {asked.kind}: name an object, or an element or "
                 "happening of one"
             )
         return self.around(str(home), known=known, reader=reader), str(home), key

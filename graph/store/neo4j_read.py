@@ -10,7 +10,8 @@ from .neo4j_words import Divider
 from .questions import Questions
 from .statement import statements
 
-_SQL = statements("neo4j_read", "cypher")
+QUESTIONS = statements("neo4j_read", "cypher")
+"""Every question by name."""
 
 
 class Neo4jReader(Questions):
@@ -22,7 +23,7 @@ class Neo4jReader(Questions):
         self._divider = Divider()
 
     def _rows(self, name: str, asked: Mapping[str, object]) -> Sequence[Any]:
-        text = _text(name, asked)
+        text = filled(name, asked)
         if text is None:
             return []
         return self._server.ask(text, {"archive": self._archive, **asked})
@@ -31,9 +32,9 @@ class Neo4jReader(Questions):
         return self._divider.question(words) if words else None
 
 
-def _text(name: str, asked: Mapping[str, Any]) -> str | None:
+def filled(name: str, asked: Mapping[str, Any]) -> str | None:
     """The statement with the words and the depth in it; None where nothing can be met."""
-    text = _SQL[name]
+    text = QUESTIONS[name]
     if "words" in asked:
         if not asked["words"]:
             return None

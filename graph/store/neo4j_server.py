@@ -112,11 +112,6 @@ class Address:
         return f"{self.url}/{self.archive}"
 
 
-def is_address(text: str) -> bool:
-    """Whether a text is the address of a server and not the name of a folder."""
-    return urlsplit(text).scheme in SCHEMES and "://" in text
-
-
 def _seconds(text: str) -> float:
     try:
         value = float(text)

@@ -13,7 +13,7 @@ from small_archive import HOME, change_of, fold, keys, link, screen, state
 
 from vestige.graph.errors import ArchiveUnusable, BadValue
 from vestige.graph.store import neo4j_store
-from vestige.graph.store.neo4j_read import _SQL, _text
+from vestige.graph.store.neo4j_read import QUESTIONS, filled
 from vestige.graph.store.neo4j_server import FLOOR, Address, Server, must_be_supported
 from vestige.graph.store.neo4j_store import Neo4jStore
 
@@ -37,7 +37,7 @@ def ask(url: str, text: str, **asked: object) -> list[Any]:
         GraphDatabase.driver(url, auth=(USER, PASSWORD)) as driver,
         driver.session() as session,
     ):
-        return [list(row) for row in session.run(text, asked).values()]  # type: ignore[arg-type]
+        return [list(row) for row in session.run(text, asked).values()]
 
 
 def test_every_edge_has_the_type_of_its_own_word(graph: Neo4jStore, neo4j_url: str) -> None:
@@ -81,10 +81,10 @@ def test_a_ladder_of_shared_parts_is_walked_at_once(graph: Neo4jStore) -> None:
 WORDS, SEEKS = {"words": ["part of"], "home": ["about"], "depth": 9}, "Seek"
 
 
-@pytest.mark.parametrize("name", sorted(set(_SQL) - {"search"}))
+@pytest.mark.parametrize("name", sorted(set(QUESTIONS) - {"search"}))
 def test_no_question_scans_the_graph(neo4j_url: str, graph: Neo4jStore, name: str) -> None:
     """With every index there, no plan reads all nodes of a label or all relationships."""
-    text = _text(name, WORDS)
+    text = filled(name, WORDS)
     assert text is not None
     asked = {"keys": ["A"], "key": "A", "known": 1, "at": 1, "after": 0, "limit": 5,
              "kind": "k", "folded": "f", "batch": "b", "archive": "x"}  # fmt: skip
@@ -92,7 +92,7 @@ def test_no_question_scans_the_graph(neo4j_url: str, graph: Neo4jStore, name: st
         GraphDatabase.driver(neo4j_url, auth=(USER, PASSWORD)) as driver,
         driver.session() as session,
     ):
-        plan = session.run(f"EXPLAIN {text}", asked).consume().plan  # type: ignore[arg-type]
+        plan = session.run(f"EXPLAIN {text}", asked).consume().plan
     steps = list(_steps(plan))
     assert any(SEEKS in step for step in steps), steps
     assert not [step for step in steps if "Scan" in step], steps
@@ -106,11 +106,18 @@ def _steps(plan: Any) -> Iterator[str]:
         yield from _steps(child)
 
 
-def test_every_question_is_one_statement(graph: Neo4jStore) -> None:
+def test_every_question_is_one_statement(
+    graph: Neo4jStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
     screen(graph)
     asked: list[str] = []
     plain = graph._server.ask
-    graph._server.ask = lambda text, more: (asked.append(text), plain(text, more))[1]  # type: ignore[method-assign]
+
+    def counted(text: str, asked_of: Mapping[str, object]) -> list[list[Any]]:
+        asked.append(text)
+        return plain(text, asked_of)
+
+    monkeypatch.setattr(graph._server, "ask", counted)
     graph.gather("O1")
     graph.walk(["O1", "O2"], ["part of", "about"], "in")
     graph.edges(["E1", "E2", "E3"])

@@ -8,6 +8,7 @@ from .accounts import ACCESS
 from .ask import QUESTIONS
 from .asking import plainly
 from .auditing import AUDITING
+from .carrying import CARRYING
 from .demo import demo
 from .evidence import EVIDENCE
 from .fragments import FRAGMENT_COMMANDS
@@ -158,6 +159,7 @@ for command in (
     *LINKED,
     *SURVEYING,
     *HOUSE,
+    *CARRYING,
     *ACCESS,
     shape,
     completion,

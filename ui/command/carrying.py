@@ -1,0 +1,88 @@
+"""Carry an archive to another store: from a folder to a server, and back."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from .entering import may_record
+
+if TYPE_CHECKING:
+    from vestige.graph.collection import Collection
+
+
+@click.command()
+@click.argument("source", metavar="FROM")
+@click.argument("target", metavar="TO")
+@click.option("--check", is_flag=True, help="Also derive all again in TO and compare.")
+def carry(source: str, target: str, check: bool) -> None:
+    """Carry the archive FROM to TO: a folder, or neo4j://HOST/NAME; entry by entry.
+
+    TO is new, empty, or holds a beginning of the same archive; so a carry that was
+    stopped goes on when the same command is given again. FROM stays as it is. User and
+    password of a server are read from VESTIGE_NEO4J_USER and VESTIGE_NEO4J_PASSWORD.
+    """
+    from vestige.graph.collection import Collection
+    from vestige.graph.store import carry as carried
+
+    with Collection.open(source) as begin:
+        may_record(begin.folder)  # everything goes along, what is restricted too
+        with _target(target) as end:
+            may_record(end.folder)
+            done = carried(begin.store, end.store, told=_progress)
+            click.echo(
+                f"{done.new} entries carried, {done.before} were there; both records end"
+                f" at {done.head.seq}, {done.head.seal.hex()[:16]}"
+            )
+            standing = ", ".join(f"{n} {kind}" for kind, n in done.standing.items())
+            click.echo(f"standing in both: {standing or 'nothing'}")
+            _tell_of_pictures(begin, end)
+            if check:
+                _check(end)
+
+
+def _target(text: str) -> "Collection":
+    """The archive to carry to; a folder without one gets an empty one."""
+    from vestige.graph.collection import ARCHIVE_FILE, Collection
+    from vestige.graph.store import is_address
+
+    path = Path(text)
+    if is_address(text) or path.is_file() or (path / ARCHIVE_FILE).is_file():
+        return Collection.open(text)
+    return Collection.create(path)
+
+
+def _progress(there: int, all_of_it: int) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{there} of {all_of_it} entries", err=True, nl=there == all_of_it)
+
+
+def _tell_of_pictures(begin: "Collection", end: "Collection") -> None:
+    """Pictures are files beside an archive; the ledger has their checksums only."""
+    from vestige.graph.collection import PICTURES
+
+    if begin.folder is None:
+        return
+    folder = begin.folder / PICTURES
+    many = sum(1 for one in folder.rglob("*") if one.is_file()) if folder.is_dir() else 0
+    if many:
+        where = f"{end.folder / PICTURES}" if end.folder else "where they are"
+        click.echo(
+            f"not carried: {many} pictures in {folder}; the record has their checksums."
+            f" {'Copy them to' if end.folder else 'Keep them'} {where}"
+        )
+
+
+def _check(end: "Collection") -> None:
+    from .asking import PROBLEMS, leave
+
+    report = end.store.verify(deep=True)
+    for fault in report.faults:
+        click.echo(str(fault), err=True)
+    if report.faults:
+        leave(PROBLEMS)
+    click.echo(f"derived again from {report.entries} entries: all is as recorded")
+
+
+CARRYING = (carry,)
