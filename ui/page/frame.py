@@ -31,7 +31,7 @@ from .thing import thing_page
 from .today import first_run, today
 
 DESK_DRAFT = "desk"
-RECORDS = frozenset({"observe", "bring"})
+RECORDS = frozenset({"observe", "bring", "decide"})
 """Pages that are there for recording alone."""
 
 
@@ -82,7 +82,8 @@ class Frame:
             chosen.run()
         except VestigeError as why:
             shown.title(words.NOT_FOUND)
-            st.error(shown.plain(why))
+            told = str(why).replace(words.LISTS_IT, words.FIND_LISTS_IT)
+            st.error(shown.plain(told))
 
     def _sidebar(
         self, collection: Collection, drafts: Drafts
@@ -176,7 +177,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
 
     def start() -> None:
         if desk.empty():
-            first_run(desk, by)
+            first_run(desk, by, records="bring" in pages)
             return
         if begun(drafts):
             shown.raw(

@@ -196,7 +196,7 @@ def shelves(desk: Desk) -> None:
         shown.line(words.NOTHING)
 
 
-def first_run(desk: Desk, by: str) -> None:
+def first_run(desk: Desk, by: str, *, records: bool) -> None:
     """Lead somebody with an empty archive to a first verdict."""
     import tempfile
     from pathlib import Path
@@ -217,7 +217,7 @@ def first_run(desk: Desk, by: str) -> None:
         shown.head(words.FIRST_2)
         shown.line(words.FIRST_2_SAID)
         shown.raw(f'<p class="vt-p">{shown.link(words.BRING, "bring")}</p>')
-        if st.button(words.FIRST_2_EXAMPLE, type="primary"):
+        if records and st.button(words.FIRST_2_EXAMPLE, type="primary"):
             from .bring import bring_in
 
             bring_in(desk, Path(folder) / "example.xlsx", by or words.VIEWS[0])

@@ -353,3 +353,6 @@ D_ABOUT, D_CHOICE, D_REASON, D_CONSULTED, D_WHEN, D_RESTS = (
 )
 ASSESSED = "What the assessment says now; it is kept with the decision"
 DECIDE_ABOUT = "Record a decision about this element"
+LISTS_IT = "'vestige find' lists what there is"
+FIND_LISTS_IT = "the page Find lists what there is"
+"""The end of a refusal: as the command line says it, and as a page does."""
