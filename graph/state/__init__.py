@@ -2,6 +2,7 @@
 
 from .access import PUBLIC, Reader, closed, closed_content, open_to
 from .change import HOME_WORDS, Change, change_of
+from .network import neighbourhood, to_networkx
 from .state import Held, State
 
 __all__ = [
@@ -14,5 +15,7 @@ __all__ = [
     "change_of",
     "closed",
     "closed_content",
+    "neighbourhood",
     "open_to",
+    "to_networkx",
 ]
