@@ -119,7 +119,7 @@ class Resolution:
                 "number",
                 "number taken",
                 f"The archive has '{number}' as the number of a {bearing.kind}: "
-                f"{bearing.label}.",
+                f"{bearing.open_name}.",
                 "Every record has a number of its own, whatever its kind: give this one "
                 "another.",
             )
@@ -127,7 +127,7 @@ class Resolution:
             row.doubt(
                 "number",
                 "old number",
-                f"'{number}' is an old number of {archived[0].label}; this row is read "
+                f"'{number}' is an old number of {archived[0].open_name}; this row is read "
                 "as a new record.",
                 "If it is the same thing, write its present number.",
             )
@@ -138,7 +138,7 @@ class Resolution:
             row.doubt(
                 "other_numbers",
                 "perhaps renumbered",
-                f"The archive has '{older}' as the present number of {same[0].label}; "
+                f"The archive has '{older}' as the present number of {same[0].open_name}; "
                 "this row is read as another object.",
                 "If it is the same object, correct its number in the archive first.",
             )

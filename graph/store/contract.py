@@ -46,6 +46,11 @@ class Stated:
     reason: str
     ended: int | None
 
+    @property
+    def open_name(self) -> str:
+        """Its number, or its key: what may be said of it to whoever may not read it."""
+        return str(self.body.get("number") or self.key)
+
 
 @dataclass(frozen=True, slots=True)
 class Edge:

@@ -175,5 +175,5 @@ def the_holder(collection: "Collection", number: str | None) -> str | None:
         raise NotRecorded(f"there is no place '{number}': {why}") from None
     [held] = collection.store.get([key])
     if held.kind not in ("place", "container"):
-        raise Refused(f"{held.label} is a {held.kind}; name a place or a container")
+        raise Refused(f"{held.open_name} is a {held.kind}; name a place or a container")
     return key

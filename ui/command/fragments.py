@@ -37,7 +37,7 @@ def _object(asking: Asking, number: str) -> str:
     key = asking.find(number)
     [found] = asking.collection.store.get([key], asking.known)
     if found.kind != "object":
-        raise BadValue(f"{found.label} is no object but {found.kind}; name an object")
+        raise BadValue(f"{found.open_name} is no object but {found.kind}; name an object")
     return key
 
 
@@ -95,8 +95,8 @@ def _superseded(
     mine = collection.find(str(said["fragment"]))
     if found.kind != "claim" or found.body.get("about") != mine:
         raise BadValue(
-            f"{found.label} is no claim about {said['fragment']}; 'vestige match-fragment "
-            f"{said['fragment']}' names those that are"
+            f"{found.open_name} is no claim about {said['fragment']}; 'vestige "
+            f"match-fragment {said['fragment']}' names those that are"
         )
     return key, found.body
 
@@ -137,7 +137,9 @@ def _of_kind(collection: "Collection", number: str, kind: str) -> str:
     key = collection.find(number)
     [found] = collection.store.get([key])
     if found.kind != kind:
-        raise BadValue(f"{found.label} is of the kind {found.kind}; needed here: {kind}")
+        raise BadValue(
+            f"{found.open_name} is of the kind {found.kind}; needed here: {kind}"
+        )
     return key
 
 
