@@ -113,7 +113,7 @@ class ViewLog:
             with self.file.open("rb") as file:
                 size = file.seek(0, os.SEEK_END)
                 file.seek(max(0, size - LATELY))
-                lines = file.read().decode("utf-8", "replace").splitlines()
+                lines = file.read().decode("utf-8", "replace").split("\n")
         except OSError:
             return set()
         found = set()
@@ -140,6 +140,10 @@ class ViewLog:
                 words.NO_LOG.format(file=self.file.name, why=why.strerror)
             ) from None
 
+    def _lines(self) -> list[str]:
+        """Lines as they were written: a name may hold other signs that end a line."""
+        return self.file.read_bytes().decode("utf-8").removesuffix("\n").split("\n")
+
     def views(self, record: str | None = None, who: str | None = None) -> list[View]:
         """Lines in the order in which they were written, of one record or person or all.
 
@@ -149,7 +153,7 @@ class ViewLog:
         if not self.file.exists():
             return []
         found = []
-        for count, line in enumerate(self.file.read_text("utf-8").splitlines(), 1):
+        for count, line in enumerate(self._lines(), 1):
             try:
                 one = View(**json.loads(line))
             except (ValueError, TypeError):
