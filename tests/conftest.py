@@ -30,6 +30,9 @@ STORES = ["sqlite-memory", "sqlite-file", "neo4j"]
 RUN = "VESTIGE_NEO4J_RUN"
 """Folder of the Neo4j server that all workers of one run share."""
 
+ON_SERVER = ("server", "Neo4j")
+"""Property of a test that a Neo4j server answers."""
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """Name the folder before the workers begin."""
@@ -45,11 +48,22 @@ def pytest_unconfigure(config: pytest.Config) -> None:
         end(Path(os.environ[RUN]))
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark which tests need a server, so that they can be counted at the end."""
+    for item in items:
+        named = {"neo4j_url", "server"} & set(getattr(item, "fixturenames", ()))
+        callspec = getattr(item, "callspec", None)
+        if named or (callspec and callspec.params.get("new_store") == "neo4j"):
+            item.user_properties.append(ON_SERVER)
+
+
 def pytest_terminal_summary(terminalreporter: Any) -> None:
     """Say how many tests a real server answered, or what would make it answer."""
     told = terminalreporter.stats
-    ran = [one for one in told.get("passed", ()) if "neo4j" in one.nodeid]
-    left = [one for one in told.get("skipped", ()) if "neo4j" in one.nodeid]
+    ran, left = (
+        [one for one in told.get(how, ()) if ON_SERVER in one.user_properties]
+        for how in ("passed", "skipped")
+    )
     if ran:
         terminalreporter.write_line(f"{len(ran)} tests ran on a Neo4j server")
     if left:
