@@ -29,7 +29,18 @@ MODULES = sorted(
     if file.name not in {"__init__.py", "__main__.py"}
 )
 TYPINGS = sorted((ROOT / "typings" / "vestige").rglob("*.pyi"))
-CARRIED = {".csv", ".cypher", ".otf", ".sql", ".toml", ".ttf", ".txt", ".typ", ".typed", ".yaml"}
+CARRIED = {
+    ".csv",
+    ".cypher",
+    ".otf",
+    ".sql",
+    ".toml",
+    ".ttf",
+    ".txt",
+    ".typ",
+    ".typed",
+    ".yaml",
+}
 """Kinds of file beside the modules that the program reads when it runs."""
 README_TESTS = "python3 tests"
 
