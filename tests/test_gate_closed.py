@@ -172,3 +172,16 @@ def test_each_view_is_noted_once_a_day_by_number_and_never_by_content(
     assert {"Q-C", "Q-S", "KV8b"} <= set(seen)
     assert len(seen) == len(set(seen))
     assert words_of(log.file.read_text("utf-8").casefold()) == []
+
+
+def test_the_preview_of_an_import_tells_no_closed_content(
+    museum: Path, tmp_path: Path
+) -> None:
+    # a sheet that bears a closed record's number asks for what it says, as "before"
+    sheet = tmp_path / "asks" / "Sources.csv"
+    sheet.parent.mkdir()
+    sheet.write_text("number,name,kind\nQ-S,another name,community statement\n", "utf-8")
+    for how in ((), ("--json",)):
+        told = said(museum, "check", str(sheet.parent), *how)
+        assert "restricted: ask ccl" in told
+        assert words_of(told) == []

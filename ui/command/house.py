@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from . import words as told
-from .asking import PROBLEMS, Asking, archive_option, leave, question
+from .asking import PROBLEMS, Asking, archive_option, leave, question, reader, reader_at
 from .entering import may_record
 from .linking import (
     LINKED_DATA,
@@ -69,9 +69,12 @@ def check(paper: Path | None, archive: Path, shapes: bool, as_json: bool) -> Non
         return
     if archive.is_file() or (archive / ARCHIVE_FILE).is_file():
         from vestige.graph.collection import Collection
+        from vestige.ui.gate.preview import as_seen
 
         with Collection.open(archive) as collection:
             _read, drafted = _drafted(collection, paper)
+            reads, _ = reader_at(collection.folder, None)
+            drafted = as_seen(drafted, collection, reads)
     else:
         _read, drafted = _drafted(None, paper)
     _tell_draft(drafted, as_json)
@@ -93,14 +96,16 @@ def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
     """
     from vestige.graph.collection import Collection
     from vestige.graph.intake import acts, origin
+    from vestige.ui.gate.preview import as_seen
 
     with Collection.open(archive) as collection:
-        may_record(collection.folder)
+        account = may_record(collection.folder)
         if paper.suffix.casefold() in LINKED_DATA:
             bring_linked_data_in(collection, paper, by, as_json)
             return
         _read, drafted = _drafted(collection, paper)
-        _tell_draft(drafted, as_json)
+        reads = account.reader if account else reader(by)
+        _tell_draft(as_seen(drafted, collection, reads), as_json)
         if any(one.weight == "error" for one in drafted.problems):
             click.echo("nothing was recorded", err=True)
             leave(PROBLEMS)

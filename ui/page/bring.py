@@ -9,6 +9,7 @@ import streamlit as st
 from vestige.graph.errors import VestigeError
 from vestige.graph.intake import acts, draft, origin, read_papers
 
+from ..gate.preview import as_seen
 from . import shown, words
 from .desk import Desk
 
@@ -35,7 +36,7 @@ def bring_page(desk: Desk, by: str) -> None:
         file = Path(folder) / f"sheets.{_ending(given.name)}"
         file.write_bytes(given.getvalue())
         try:
-            drafted = _drafted(desk, file)
+            drafted = as_seen(_drafted(desk, file), desk.collection, desk.reader)
         except VestigeError as why:
             told = str(why).replace(str(file), given.name).replace(file.name, given.name)
             st.error(shown.plain(words.BRING_UNREADABLE.format(why=told)))

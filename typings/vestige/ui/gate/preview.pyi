@@ -1,0 +1,1 @@
+from ui.gate.preview import *
