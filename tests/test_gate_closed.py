@@ -185,3 +185,26 @@ def test_the_preview_of_an_import_tells_no_closed_content(
         told = said(museum, "check", str(sheet.parent), *how)
         assert "restricted: ask ccl" in told
         assert words_of(told) == []
+
+
+def test_an_act_that_shows_what_is_closed_is_noted_before_it_is_done(
+    museum: Path, tmp_path: Path
+) -> None:
+    import shutil
+
+    own = Path(shutil.copytree(museum, tmp_path / "own"))
+    with Collection.open(own) as collection:
+        bag = collection.find("BG-014-1")
+        rule = Caution(number="Q-B", about=(bag,), sort=CautionSort.RESTRICTION,
+                       what="closed", ask="CCL", hide=True)  # fmt: skip
+        collection.record("registrar", [Say("caution", "QBAG", rule.body())])
+        before = collection.store.head().seq
+        ViewLog(own).file.unlink(missing_ok=True)
+        ViewLog(own).file.mkdir()  # nothing can be noted
+        act = ("seen", "BG-014-1", "--when", "2024-01-02", "--by", "CCL")
+        assert "nothing is shown" in said(own, *act)
+        assert collection.store.head().seq == before
+        ViewLog(own).file.rmdir()
+        said(own, *act)
+        assert collection.store.head().seq > before
+    assert [one.number for one in ViewLog(own).views()] == ["BG-014-1"]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .asking import PROBLEMS, archive_option, leave, opened, reader
+from .asking import PROBLEMS, archive_option, leave, note_views, opened, reader
 from .entering import may_record
 from .words_moving import act as act_words
 
@@ -32,6 +32,7 @@ class Acting:
         dry_run: True where nothing is to be recorded, only shown.
         as_json: True where one JSON document is wanted, not words.
         reader: as whom what lies there is read.
+        who: what the view log calls them.
     """
 
     collection: "Collection"
@@ -39,6 +40,7 @@ class Acting:
     dry_run: bool
     as_json: bool
     reader: "Reader"
+    who: str = ""
 
     def state(self, keys: Sequence[str]) -> "State":
         """The state that says where things are and what lies in them."""
@@ -47,8 +49,11 @@ class Acting:
     def do(self, said: str, keys: Sequence[str], records: "Sequence[Record]") -> None:
         """Record an act, or refuse it with everything that is wrong; then say which."""
         from vestige.graph.answer.acting import act_of
+        from vestige.ui.gate.view_log import keys_in
 
         before = self.state(keys)
+        names = keys_in(act_of(before, said, keys, (), False).model_dump())
+        note_views(self.collection, self.reader, self.who, names)  # or nothing is done
         problems, receipt = self.collection.act(self.by, records, dry_run=self.dry_run)
         answer = act_of(before, said, keys, problems, receipt is not None)
         click.echo(
@@ -68,7 +73,8 @@ def acting(command: Callable[..., None]) -> Callable[..., None]:
         with opened(archive) as collection:
             account = may_record(collection.folder)
             reads = account.reader if account else reader(by)
-            command(Acting(collection, by, dry_run, as_json, reads), **rest)
+            who = account.name if account else ""
+            command(Acting(collection, by, dry_run, as_json, reads, who), **rest)
 
     options = [
         archive_option,

@@ -81,18 +81,25 @@ class Asking:
         self._note(None, reader)
 
     def _note(self, keys: "set[str] | None", reader: "Reader") -> None:
-        from vestige.ui.gate.view_log import NO_ACCOUNT, ViewLog, opened_by
+        note_views(self.collection, reader, self.who, keys)
 
-        if self.collection.folder is None:
-            return
-        context = click.get_current_context(silent=True)
-        through = f"command {context.info_name}" if context else "command"
-        ViewLog(self.collection.folder).note(
-            self.who or NO_ACCOUNT,
-            reader.names,
-            opened_by(self.collection, reader, keys),
-            through,
-        )
+
+def note_views(
+    collection: "Collection", reader: "Reader", who: str, keys: "set[str] | None"
+) -> None:
+    """Note which of these records (None: of all) are restricted and open to a reader.
+
+    Raises:
+        Refused: where it cannot be noted; nothing may be shown then.
+    """
+    from vestige.ui.gate.view_log import NO_ACCOUNT, ViewLog, opened_by
+
+    if collection.folder is None:
+        return
+    context = click.get_current_context(silent=True)
+    through = f"command {context.info_name}" if context else "command"
+    opened_ones = opened_by(collection, reader, keys)
+    ViewLog(collection.folder).note(who or NO_ACCOUNT, reader.names, opened_ones, through)
 
 
 def question(command: Callable[..., None]) -> Callable[..., None]:

@@ -195,6 +195,7 @@ def report(asking: Asking, object_number: str, out: Path) -> None:
 
     state, home, _ = asking.of_object(object_number)
     answer = report_of(state, home, asking.collection.mark())
+    asking.viewed(answer)
     write_report(answer, out)
     asking.tell(answer, lambda _: f"{out} is written")
 

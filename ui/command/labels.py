@@ -60,6 +60,7 @@ def label(
         raise BadValue("name what to label, or a container with --all-in")
     state = asking.collection.inside_all(keys, known=asking.known, reader=asking.reader)
     answer = labels_of(state, list(dict.fromkeys(keys)), _day(asking))
+    asking.viewed(answer)
     pages = write_labels(answer, out, replace(laid, skip=skip), copies)
     many = len(answer.labels) * copies
     done = f"{out}: {many} label{'s'[: many > 1]} on {pages} page{'s'[: pages > 1]}"

@@ -48,6 +48,7 @@ def survey(
     said = {"words": " ".join(words), **asked}
     text = ", ".join(f"{name} {one}" for name, one in said.items() if one)
     answer = survey_of(_objects(asking), wanted, text, asking.collection.mark())
+    asking.viewed(answer)
     if out is not None:
         _write(answer, out)
     asking.tell(answer, _words)
