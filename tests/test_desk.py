@@ -264,3 +264,33 @@ def test_a_claim_with_a_script_in_every_field_has_our_tags_alone(
 def test_markdown_of_a_record_is_shown_letter_by_letter() -> None:
     assert plain("[x](http://a)") == r"\[x\]\(http\://a\)"
     assert plain(":red[x] *y* `z` $a$") == r"\:red\[x\] \*y\* \`z\` \$a\$"
+
+
+def test_a_drawing_as_dots_is_twice_as_large_and_reaches_every_side(desk: Desk) -> None:
+    from PIL import Image, ImageChops
+
+    from vestige.ui.drawing import draw_arrangements
+    from vestige.ui.page.drawn import arrangements_drawn
+    from vestige.ui.page.png import png_of
+
+    data = arrangements_drawn(desk.arrangements(SCREEN))
+    assert data is not None
+    drawing = draw_arrangements(data)
+    dots = Image.open(io.BytesIO(png_of(drawing))).convert("RGB")
+    assert dots.size == (round(drawing.width) * 2, round(drawing.height) * 2)
+    inked = ImageChops.difference(dots, Image.new("RGB", dots.size, "white")).getbbox()
+    assert inked is not None
+    assert inked[2] > dots.width * 0.9
+    assert inked[3] > dots.height * 0.9
+
+
+def test_a_list_that_names_what_is_closed_to_others_is_noted_as_a_view(own: Desk) -> None:
+    from vestige.graph.record import Source
+    from vestige.ui.gate import ViewLog
+
+    [source] = own.collection.store.named("S-FM19")
+    for role in (None, "R2"):
+        desk = Desk.on(own.collection, role, None, Shelf())
+        desk.listed(desk.whole(), Source)
+    views = ViewLog(own.folder).views()
+    assert [(one.role, one.record) for one in views] == [("R2", source.key)]

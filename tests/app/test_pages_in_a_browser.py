@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import struct
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -116,6 +117,10 @@ def test_a_researcher_asks_by_kind_and_date_and_exports_with_citations(
     page: "Page", address: str
 ) -> None:
     look(page, f"{address}/find?kind=happening&before=1900")
+    dots = saved(page, "Save drawing (PNG)")  # PNG, third edition: signature and IHDR
+    assert dots[:8] == b"\x89PNG\r\n\x1a\n"
+    wide, high = struct.unpack(">II", dots[16:24])
+    assert (wide, high) > (1000, 300)
     assert page.get_by_text(re.compile(r"^\d+ found$")).is_visible()
     rows = list(csv.reader(io.StringIO(saved(page, "Save as table").decode("utf-8-sig"))))
     head, *found = rows

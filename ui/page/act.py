@@ -66,9 +66,7 @@ def act_view(desk: Desk, by: str) -> None:
 def _holder(desk: Desk, label: str) -> str:
     state = desk.everything_kept()
     every = {
-        state.number(key): one.label()
-        for kind in (Container, Place)
-        for key, one in state.all_of(kind)
+        state.number(key): one.label() for key, one in desk.listed(state, Container, Place)
     }
     chosen = st.selectbox(
         label,
@@ -178,7 +176,7 @@ def labels_view(desk: Desk) -> None:
 
 def _holder_for_labels(desk: Desk) -> str:
     state = desk.everything_kept()
-    every = {state.number(key): one.label() for key, one in state.all_of(Container)}
+    every = {state.number(key): one.label() for key, one in desk.listed(state, Container)}
     chosen = st.selectbox(
         words.LABELS_ALL_IN,
         list(every),

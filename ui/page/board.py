@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from . import words
+from .png import png_of
 from .shown import file_name, table
 
 if TYPE_CHECKING:
@@ -92,13 +93,22 @@ def board(drawing: "Drawing", name: str, *, opens: bool = False) -> str | None:
     with st.expander(words.AS_TABLE):
         heads, rows = drawing.table
         table(heads, rows, drawing.title)
-    st.download_button(
-        words.SAVE_DRAWING,
-        drawing.svg,
-        file_name(drawing.title, "svg"),
-        "image/svg+xml",
-        key=f"svg-{name}",
-        on_click="ignore",
-    )
+    with st.container(horizontal=True):
+        st.download_button(
+            words.SAVE_DRAWING,
+            drawing.svg,
+            file_name(drawing.title, "svg"),
+            "image/svg+xml",
+            key=f"svg-{name}",
+            on_click="ignore",
+        )
+        st.download_button(
+            words.SAVE_PNG,
+            lambda: png_of(drawing),  # made when it is asked for
+            file_name(drawing.title, "png"),
+            "image/png",
+            key=f"png-{name}",
+            on_click="ignore",
+        )
     picked = result.picked
     return str(picked) if picked else None

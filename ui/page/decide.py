@@ -36,6 +36,7 @@ def decide_page(desk: Desk, by: str, drafts: Drafts) -> None:
         shown.line(words.DECIDE_CHOOSE)
         return
     state, key, _ = desk.around(home)
+    desk.listed(state, Element, KeptPart, Claim)  # the lists below name them
     sheet = Sheet(drafts, begun, DECISION, FIELDS, "de")
     shown.raw(
         f'<p class="vt-note">{words.ON_OBJECT} {shown.link(home, "object", o=home)}</p>'

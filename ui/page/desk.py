@@ -16,6 +16,7 @@ from pydantic import BaseModel
 
 from vestige.graph.collection import Collection, end_of_day, last_day_of
 from vestige.graph.errors import BadValue, NotRecorded, VestigeError
+from vestige.graph.record import Record
 from vestige.graph.state import Reader, State
 
 from ..gate.view_log import NO_ACCOUNT, ViewLog, keys_in, opened_by
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from vestige.graph.answer.whereabouts import Contents, Location, Missing
 
 T = TypeVar("T")
+R = TypeVar("R", bound=Record)
 KEPT_ANSWERS = 120
 
 
@@ -135,6 +137,12 @@ class Desk:
         if not self.reader.public:
             self._note(opened_by(self.collection, self.reader, keys))
 
+    def listed(self, state: State, *kinds: type[R]) -> list[tuple[str, R]]:
+        """Records of some kinds whose names are about to be shown, noted as shown."""
+        found = [pair for kind in kinds for pair in state.all_of(kind)]
+        self.saw([key for key, _ in found])
+        return found
+
     def _note(self, opened: list[tuple[str, str]]) -> None:
         if opened and self.collection.folder is not None:
             log = ViewLog(self.collection.folder)
@@ -149,6 +157,13 @@ class Desk:
         return self.once(
             ("around", number),
             lambda: self.collection.of_object(number, known=self.known, reader=self.reader),
+        )
+
+    def objects(self) -> State:
+        """The state of every object by its own record."""
+        return self.once(
+            "objects",
+            lambda: self.collection.objects(known=self.known, reader=self.reader),
         )
 
     def everything_kept(self) -> State:

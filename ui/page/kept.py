@@ -54,9 +54,7 @@ def _chosen(
 ) -> str | None:
     """One of these things, chosen here or named in the address."""
     state = desk.everything_kept()
-    every = {
-        state.number(key): one.label() for kind in kinds for key, one in state.all_of(kind)
-    }
+    every = {state.number(key): one.label() for key, one in desk.listed(state, *kinds)}
     asked = st.query_params.get(name)
     key, memory = f"choose-{name}", f"asked-{name}"
     new = st.session_state.get(memory) != asked or key not in st.session_state

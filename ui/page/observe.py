@@ -43,13 +43,14 @@ def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
     sheet = Sheet(drafts, _begun(drafts, desk))
     if sheet.begun.get("correcting"):
         st.info(shown.plain(words.CORRECTING.format(number=sheet.begun["correcting"])))
-    homes = {one.number: one for _, one in desk.everything_kept().all_of(MuseumObject)}
+    homes = {one.number: one for _, one in desk.listed(desk.objects(), MuseumObject)}
     number = sheet.choice(
         "object", words.F_OBJECT, list(homes), lambda one: homes[one].label()
     )
     if not number:
         return
     state, home, _ = desk.around(number)
+    desk.listed(state, Element, Phase, Source, Claim)  # the lists below name them
     left, right = st.columns([3, 2], gap="large")
     with left:
         form = _fields(sheet, state, home, desk.folder)

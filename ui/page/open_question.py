@@ -39,7 +39,7 @@ def questions_page(desk: Desk) -> None:
 def choose_object(desk: Desk, label: str, *, every: str | None = None) -> str | None:
     """The object chosen here or named in the address; "" where *every* was chosen."""
     homes = {
-        one.number: one.label() for _, one in desk.everything_kept().all_of(MuseumObject)
+        one.number: one.label() for _, one in desk.listed(desk.objects(), MuseumObject)
     }
     options = ([""] if every is not None else []) + list(homes)
     asked = st.query_params.get("o")

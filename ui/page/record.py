@@ -86,6 +86,7 @@ def _pictures(desk: Desk, state: "State", held: "Held") -> None:
     if isinstance(record, Picture):
         found = [record]
     elif isinstance(record, Claim):
+        desk.saw(record.picture)
         found = [state.record(key, Picture) for key in record.picture if key in state]
     else:
         return

@@ -63,7 +63,7 @@ def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
 
 def _choose(desk: Desk) -> str | None:
     shown.title(words.CHOOSE_OBJECT)
-    every = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    every = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
     names = {one.label(): one.number for one in every}
     chosen = st.selectbox(words.OBJECT, list(names), index=None, key="choose-object")
     if chosen is None:

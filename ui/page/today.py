@@ -58,7 +58,7 @@ def objects(desk: Desk) -> None:
             elements[key] or words.NONE,
             taken[key] or words.NONE,
         )
-        for key, one in state.all_of(MuseumObject)
+        for key, one in desk.listed(state, MuseumObject)
     ]
     shown.head(words.OBJECTS_HEAD)
     if rows:
@@ -72,7 +72,7 @@ def review(desk: Desk) -> None:
     from vestige.graph.answer.decision import LOOK_AGAIN
 
     shown.head(words.REVIEW_HEAD)
-    homes = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    homes = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
     again = [
         (shown.to(one.thing), Html(", ".join(shown.to(each) for each in one.about)), why)
         for home in homes[:MOST_ASSESSED]
@@ -89,7 +89,7 @@ def review(desk: Desk) -> None:
 def open_verdicts(desk: Desk) -> None:
     """Elements whose verdict is open, of the first objects."""
     shown.head(words.OPEN_HEAD)
-    homes = [one for _, one in desk.everything_kept().all_of(MuseumObject)]
+    homes = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
     rows, without = [], []
     for home in homes[:MOST_ASSESSED]:
         try:
@@ -126,7 +126,7 @@ def asked(desk: Desk) -> None:
             _about(state, key),
             one.would_settle or words.NONE,
         )
-        for key, one in state.all_of(Question)
+        for key, one in desk.listed(state, Question)
         if not one.answered
     ]
     if rows:
@@ -185,7 +185,7 @@ def shelves(desk: Desk) -> None:
 
     state = desk.everything_kept()
     shown.head(words.SHELVES_HEAD)
-    holders = [key for kind in (Container, Place) for key, _ in state.all_of(kind)]
+    holders = [key for key, _ in desk.listed(state, Container, Place)]
     rows = []
     for key in holders:
         way = [stay_of(state, one) for one in whereabouts(state, key).holders]
