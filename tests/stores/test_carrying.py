@@ -15,6 +15,7 @@ from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.errors import ArchiveUnusable, LedgerBroken, Refused
 from vestige.graph.ledger import Entry
+from vestige.graph.record import MuseumObject
 from vestige.graph.store import SqliteStore, Store, is_address
 from vestige.graph.store.carrying import carry
 from vestige.ui.command.main import cli
@@ -146,3 +147,38 @@ def test_the_demonstration_goes_to_a_server_and_back(
 def _a_number(home: Path) -> str:
     with Collection.open(home) as one:
         return str(one.store.of_kind("object")[0].body["number"])
+
+
+def test_a_package_brings_the_other_place_up_to_date(tmp_path: Path) -> None:
+    """Two places that were apart: the whole goes over once, later only what is new."""
+    home, away = tmp_path / "home", tmp_path / "away"
+    package = str(tmp_path / "home.vestige")
+    run = CliRunner().invoke
+    with Collection.create(home) as museum:
+        build(museum)
+    for first, second in ((str(home), package), (package, str(away))):
+        assert run(cli, ["carry", first, second], catch_exceptions=False).exit_code == 0
+    assert run(cli, ["carry", package, str(away)]).output.startswith("0 entries carried")
+    with Collection.open(home) as museum:
+        place = MuseumObject(number="INVENTED.99", name="stool")
+        museum.act("registrar", [place])
+    for first, second in ((str(home), package), (package, str(away))):
+        told = run(cli, ["carry", first, second], catch_exceptions=False)
+        assert told.output.startswith("2 entries carried")
+    with Collection.open(home) as one, Collection.open(away) as two:
+        assert list(one.store.entries()) == list(two.store.entries())
+
+
+def test_both_places_having_recorded_is_told_and_nothing_is_lost(tmp_path: Path) -> None:
+    home, away = tmp_path / "home", tmp_path / "away"
+    with Collection.create(home) as museum:
+        museum.act("registrar", [MuseumObject(number="INVENTED.1", name="stool")])
+    assert CliRunner().invoke(cli, ["carry", str(home), str(away)]).exit_code == 0
+    for place, number in ((home, "INVENTED.2"), (away, "INVENTED.3")):
+        with Collection.open(place) as museum:
+            museum.act("registrar", [MuseumObject(number=number, name="chest")])
+    with Collection.open(home) as one, Collection.open(away) as two:
+        with pytest.raises(Refused, match="are different archives"):
+            carry(one.store, two.store)
+        assert two.find("INVENTED.3")
+        assert two.store.verify(deep=True).holds

@@ -1,5 +1,6 @@
 """Each trap that was found in the server has its test, as have faults of the way to it."""
 
+import socket
 import time
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -8,7 +9,7 @@ from uuid import uuid4
 import pytest
 from graph_server import PASSWORD, USER
 from neo4j import GraphDatabase
-from neo4j.exceptions import DatabaseError, IncompleteCommit
+from neo4j.exceptions import DatabaseError, IncompleteCommit, TransientError
 from small_archive import HOME, change_of, fold, keys, link, screen, state
 
 from vestige.graph.errors import ArchiveUnusable, BadValue
@@ -230,3 +231,44 @@ def test_archives_on_one_server_do_not_meet(neo4j_url: str) -> None:
         assert keys(other.gather("O1")) == keys(other.search("screw")) == ["O1"]
         assert other.tally() == {"thing": 1}
         assert one.verify(deep=True).holds
+
+
+def test_a_fault_that_passes_is_tried_again_and_records_once(
+    graph: Neo4jStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A leader that moves away in the midst of a batch."""
+    plain, failed = neo4j_store.must_hold, []
+
+    def fails_once(*given: Any) -> None:
+        plain(*given)
+        if not failed:
+            failed.append(True)
+            raise TransientError("the leader has moved")
+
+    monkeypatch.setattr(neo4j_store, "must_hold", fails_once)
+    receipt = graph.append("r", [state("A")])
+    assert failed
+    assert (receipt.last, graph.head().seq, graph.tally()) == (2, 2, {"thing": 1})
+    assert graph.verify(deep=True).holds
+
+
+def test_questions_are_asked_in_read_mode(graph: Neo4jStore) -> None:
+    """So that a replica may answer them: the server refuses to write in this mode."""
+    with pytest.raises(ArchiveUnusable, match=r"(?i)read"):
+        graph._server.ask("CREATE (n:Nothing)", {})
+
+
+def test_a_server_that_accepts_and_never_answers_is_told_in_time() -> None:
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        port = silent.getsockname()[1]
+        where = Address.read(f"bolt://127.0.0.1:{port}/x", {"VESTIGE_NEO4J_PATIENCE": "1"})
+        began = time.monotonic()
+        with pytest.raises(ArchiveUnusable, match="no server answers"):
+            Neo4jStore(where)
+        assert time.monotonic() - began < 30
+
+
+def test_tls_to_a_server_without_it_is_told(neo4j_url: str) -> None:
+    where = Address.read(f"{neo4j_url.replace('bolt', 'bolt+ssc')}/x", HERE)
+    with pytest.raises(ArchiveUnusable, match="check address and TLS"):
+        Neo4jStore(where)

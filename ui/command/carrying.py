@@ -11,13 +11,16 @@ from .entering import may_record
 if TYPE_CHECKING:
     from vestige.graph.collection import Collection
 
+PACKAGE = ".vestige"
+"""Ending of one file that holds a whole ledger, to be handed to another place."""
+
 
 @click.command()
 @click.argument("source", metavar="FROM")
 @click.argument("target", metavar="TO")
 @click.option("--check", is_flag=True, help="Also derive all again in TO and compare.")
 def carry(source: str, target: str, check: bool) -> None:
-    """Carry the archive FROM to TO: a folder, or neo4j://HOST/NAME; entry by entry.
+    """Carry the archive FROM to TO: a folder, FILE.vestige, or neo4j://HOST/NAME.
 
     TO is new, empty, or holds a beginning of the same archive; so a carry that was
     stopped goes on when the same command is given again. FROM stays as it is. User and
@@ -43,13 +46,18 @@ def carry(source: str, target: str, check: bool) -> None:
 
 
 def _target(text: str) -> "Collection":
-    """The archive to carry to; a folder without one gets an empty one."""
+    """The archive to carry to; a folder without one gets an empty one.
+
+    A name that ends in .vestige is one file, without a folder of pictures.
+    """
     from vestige.graph.collection import ARCHIVE_FILE, Collection
-    from vestige.graph.store import is_address
+    from vestige.graph.store import SqliteStore, is_address
 
     path = Path(text)
     if is_address(text) or path.is_file() or (path / ARCHIVE_FILE).is_file():
         return Collection.open(text)
+    if path.suffix == PACKAGE:
+        return Collection(SqliteStore(path), path.absolute().parent)
     return Collection.create(path)
 
 
