@@ -84,6 +84,7 @@ def _must_begin_alike(source: Store, end: Head, begun: Head) -> None:
     (there,) = source.entries(begun.seq - 1, 1)
     if there.seal != begun.seal:
         raise Refused(
-            f"the two are different archives: their entry {begun.seq} is not the same;"
+            f"the two are different archives, or both were recorded in since they were"
+            f" last alike: entry {begun.seq} is not the same in the two;"
             " carry to an empty one. Nothing was changed"
         )

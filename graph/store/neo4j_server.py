@@ -154,10 +154,21 @@ class Server:
         with self.plain_errors(), self._session(WRITE_ACCESS) as session:
             return session.execute_write(work)
 
-    def now(self, text: str, asked: Mapping[str, object]) -> list[list[Any]]:
-        """Run one statement in a transaction of its own, as changes of indexes need."""
-        with self.plain_errors(), self._session(WRITE_ACCESS) as session:
-            return [list(row) for row in session.run(text, dict(asked)).values()]
+    def make(self, text: str) -> None:
+        """Make a constraint or an index; that another made it meanwhile is as well."""
+
+        def work(turn: ManagedTransaction) -> None:
+            turn.run(text).consume()
+
+        try:
+            with self._session(WRITE_ACCESS) as session:
+                session.execute_write(work)
+        except Neo4jError as error:
+            code = error.code or ""
+            if not (code.startswith("Neo.ClientError.Schema.") and "Already" in code):
+                raise ArchiveUnusable(f"{self.address}: {_plain(error)}") from error
+        except (DriverError, OSError) as error:
+            raise ArchiveUnusable(f"{self.address}: {_plain(error)}") from error
 
     @contextmanager
     def once(self) -> Iterator[Transaction]:

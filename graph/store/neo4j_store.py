@@ -208,8 +208,8 @@ class Neo4jStore(Neo4jReader):
         if not rows:
             must_be_supported(self._server)
             for text in _SCHEMA.values():
-                self._server.now(text, {})
-            self._server.now("CALL db.awaitIndexes(60)", {})
+                self._server.make(text)
+            self._server.ask("CALL db.awaitIndexes(60)", {})
             self._server.change(lambda turn: rows_of(turn, _WRITE["set_age"], {"age": AGE}))
         elif rows[0][0] != AGE:
             raise ArchiveUnusable(

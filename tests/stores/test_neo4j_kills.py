@@ -22,7 +22,7 @@ from vestige.graph.store.neo4j_store import Neo4jStore
 SETTINGS = {
     "VESTIGE_NEO4J_USER": USER,
     "VESTIGE_NEO4J_PASSWORD": PASSWORD,
-    "VESTIGE_NEO4J_PATIENCE": "2",
+    "VESTIGE_NEO4J_PATIENCE": "5",
 }
 WRITER = Path(__file__).with_name("graph_writing_process.py")
 
@@ -40,6 +40,25 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[GraphServer]:
 def opened(server: GraphServer, name: str) -> Neo4jStore:
     address = Address.read(f"{server.url}/{name}", SETTINGS)
     return Neo4jStore(address, change_of=change_of, home_words=HOME, fold=fold)
+
+
+def test_several_may_open_an_empty_server_at_once(server: GraphServer) -> None:
+    """Each makes the constraints; those who meet try again."""
+    failed: list[BaseException] = []
+
+    def work(name: str) -> None:
+        try:
+            with opened(server, name) as store:
+                store.append("r", [state("A")])
+        except BaseException as error:
+            failed.append(error)
+
+    threads = [threading.Thread(target=work, args=(f"first{i}",)) for i in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failed == []
 
 
 def test_writers_lose_and_double_nothing_when_the_server_is_killed(

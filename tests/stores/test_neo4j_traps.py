@@ -237,7 +237,7 @@ def test_a_fault_that_passes_is_tried_again_and_records_once(
     graph: Neo4jStore, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A leader that moves away in the midst of a batch."""
-    plain, failed = neo4j_store.must_hold, []
+    plain, failed = vars(neo4j_store)["must_hold"], list[bool]()
 
     def fails_once(*given: Any) -> None:
         plain(*given)
