@@ -32,7 +32,11 @@ def start(path: Path, name: str, count: int, *more: str) -> "subprocess.Popen[st
 
 def acknowledged(process: "subprocess.Popen[str]") -> list[tuple[int, str]]:
     """The receipts that a process wrote down before its end."""
-    out, _ = process.communicate(timeout=60)
+    # Read as a file: communicate() would lose what a readline before it had taken along.
+    assert process.stdout is not None
+    with process.stdout as written:
+        out = written.read()
+    process.wait(timeout=60)
     lines = [line.split() for line in out.splitlines(keepends=True) if line[-1] == "\n"]
     return [(int(line[0]), line[1]) for line in lines if len(line) == 2]
 
