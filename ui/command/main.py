@@ -9,6 +9,7 @@ from .ask import QUESTIONS
 from .asking import plainly
 from .auditing import AUDITING
 from .carrying import CARRYING
+from .clicking import CLICKING
 from .demo import demo
 from .evidence import EVIDENCE
 from .fragments import FRAGMENT_COMMANDS
@@ -69,15 +70,15 @@ SHAPES = {
 
 SECTIONS = {
     "Begin": "demo new template evidence check import serve",
-    "What is original, and why": "assess why sequence arrangements marks match window "
-    "conflicts unknowns next decisions changes sources depends treatment compare alike",
+    "What is original, and why": "assess why sequence arrangements marks mark-page match "
+    "window conflicts unknowns next decisions changes sources depends treatment compare alike",
     "Where it is, and who has it": "locate contents missing life custody samples due "
     "tasks cautions match-fragment",
     "Record what was done": "move seen notseen became manifest audit assign label",
     "Across the collection": "find survey recall query",
     "Paper and exchange": "report export ontology vocabulary",
     "Who may see what": "account views",
-    "Keep the archive": "verify rebuild backup carry shape completion",
+    "Keep the archive": "account views verify rebuild backup carry shape completion",
 }
 """Headings of the help, each with its commands in the order of a day's work."""
 
@@ -158,6 +159,7 @@ for command in (
     *LABELS,
     *LINKED,
     *SURVEYING,
+    *CLICKING,
     *HOUSE,
     *CARRYING,
     *ACCESS,

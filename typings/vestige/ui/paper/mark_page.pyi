@@ -1,0 +1,1 @@
+from ui.paper.mark_page import *
