@@ -71,7 +71,8 @@ SHAPES = {
 SECTIONS = {
     "Begin": "demo new template evidence check import serve",
     "What is original, and why": "assess why sequence arrangements marks mark-page match "
-    "window conflicts unknowns next decisions changes sources depends treatment compare alike",
+    "window conflicts unknowns next decisions changes sources depends treatment "
+    "compare alike",
     "Where it is, and who has it": "locate contents missing life custody samples due "
     "tasks cautions match-fragment",
     "Record what was done": "move seen notseen became manifest audit assign label",
