@@ -138,6 +138,18 @@ def test_every_word_of_a_list_is_a_concept_with_its_other_spellings() -> None:
     assert set(SYNONYMS[Relation]) | set(SYNONYMS[ElementSort]) <= others
 
 
+def test_every_word_of_every_list_has_a_scope_note() -> None:
+    """Relations of one kind of evidence share the note of that kind; others do not."""
+    graph = rdflib.Graph().parse(data=vocabulary_turtle(), format="turtle")
+    for scheme in graph.subjects(rdflib.RDF.type, SKOS.ConceptScheme):
+        words = list(graph.subjects(SKOS.inScheme, scheme))
+        notes = [str(graph.value(word, SKOS.scopeNote) or "") for word in words]
+        assert [word for word, note in zip(words, notes, strict=True) if not note] == []
+        shared = str(scheme).endswith("Relation")
+        assert shared or len(set(notes)) == len(notes), scheme
+        assert graph.value(scheme, SKOS.note)  # the source of the list
+
+
 def test_every_relation_that_gives_an_order_has_a_scope_note_and_a_source() -> None:
     from vestige.graph.record.word import EARLIER, LATER
 
