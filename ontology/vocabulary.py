@@ -77,7 +77,7 @@ def _scope(name: str, word: str) -> Iterator[tuple[str, str]]:
         return
     for kind in evidence_guide():
         if word in kind.relations:
-            yield "skos:scopeNote", f"{kind.name}. It misleads: {'; '.join(kind.pitfalls)}."
+            yield "skos:note", f"{kind.name}. It misleads: {'; '.join(kind.pitfalls)}."
             yield "skos:note", f"Source: {kind.basis}"
 
 
