@@ -35,12 +35,10 @@ from vestige.graph.reasoning import (
     assess,
     verdicts,
 )
-from vestige.graph.record import Relation
+from vestige.graph.record import TAKES_PHASE, Relation
 
 Cells = npt.NDArray[np.float64]
-NAMES_PHASE = frozenset(
-    {Relation.AS_MADE, Relation.BELONGS_TO, Relation.MADE_IN, Relation.PLACED_IN}
-)
+NAMES_PHASE = TAKES_PHASE | {Relation.AS_MADE}
 ORIGINAL = frozenset({VerdictWord.IN_PLACE, VerdictWord.MOVED, VerdictWord.ORIGINAL})
 LATER = frozenset(
     {VerdictWord.ADDED, VerdictWord.OLD_LATER, VerdictWord.LATER, VerdictWord.UNTOLD}

@@ -310,7 +310,7 @@ def _belief(model: AssessmentModel, posterior: Posterior, thing: str) -> Cells:
         return _checked(table, thing)
     factor = model.joint[thing]
     belief = joint_of(posterior, factor)
-    # A factor of made and placed may hold more: the fixing, the re-assembly, intactness.
+    # A factor of made and placed may hold more: the fixing, the re-assembly.
     third = tuple(range(2, len(model.graph.scopes[factor])))
     return _checked(belief.sum(axis=third).reshape(count + 1, count, -1), thing)
 

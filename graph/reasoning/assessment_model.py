@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import numpy.typing as npt
 
-from ..record import Relation
+from ..record import TAKES_PHASE, Relation
 from .case import Case, CaseClaim
 from .evidence import Evidence, Reading, weigh
 from .factor_graph import FactorGraph
@@ -27,14 +27,8 @@ __all__ = ["AS_GIVEN", "AssessmentModel", "Supposition", "build_model"]
 
 Cells = npt.NDArray[np.float64]
 
-NAMES_PHASE = frozenset(
-    {
-        Relation.AS_MADE,
-        Relation.BELONGS_TO,
-        Relation.MADE_IN,
-        Relation.PLACED_IN,
-    }
-)
+NAMES_PHASE = TAKES_PHASE | {Relation.AS_MADE}
+"""Relations that say of what phase a thing is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +131,7 @@ class _Builder:
     ) -> None:
         self.case, self.params, self.supposition = case, params, supposition
         self.graph = FactorGraph()
+        self.source_kinds = {source.id: source.kind for source in case.sources}
         self.heard = base.heard if base else hear(case)
         self.dates = base.dates if base else PhaseDates(case.phases, case.present)
         self.physics = Physics(case, params, supposition.prior_odds, self.graph)
@@ -213,29 +208,27 @@ class _Builder:
 
     def _add_claim(self, claim: CaseClaim, voice: Voice, variable: int) -> None:
         evidence = self.evidence[claim.id]
-        by_kind = [voice.report(one) for one in self._by_kind(claim, evidence)]
+        table = voice.report(self._as_usual(claim, evidence))
         if claim.id in self.supposition.without:
-            by_kind = [np.ones_like(table) for table in by_kind]
+            table = np.ones_like(table)
         scope = [self.physics.times[reading] for reading in evidence.scope]
-        self.factors[claim.id] = self.physics.add([*scope, variable], by_kind, claim.id)
+        self.factors[claim.id] = self.graph.add_factor([*scope, variable], table, claim.id)
 
-    def _by_kind(self, claim: CaseClaim, evidence: Evidence) -> list[Evidence]:
-        """The claim for each kind of object: how often it would be said for no reason.
+    def _as_usual(self, claim: CaseClaim, evidence: Evidence) -> Evidence:
+        """The claim, with how often it would be said for no reason.
 
-        An unsound source errs in part at random, in part as such an object would make
-        one expect: of a nearly intact object few call a part late for no reason. And
-        who examines an object calls original what she found to be so and passes over
-        the rest, so that the many things that she names are no sign of a story: a story
-        competes as a teller who picks what to speak of without regard to the truth.
+        An unsound source errs in part at random, in part as one would expect: few call a
+        part late for no reason where few are. And who examines an object calls original
+        what she found to be so and passes over the rest, so that the many things that
+        she names are no sign of a story: a story competes as a teller who picks what to
+        speak of without regard to the truth.
         """
         if claim.relation not in NAMES_PHASE or claim.against:
-            return [evidence]
-        source = next(one for one in self.case.sources if one.id == claim.source)
+            return evidence
         named = 0 if claim.phase is None else self.case.phase_number(claim.phase)
+        usual = self.physics.usual(evidence.scope[0], named)
         follow = self.params.expected_errors
-        found = []
-        for usual in self.physics.usual(evidence.scope[0], named):
-            void = (1 - follow) * evidence.void + follow * usual
-            story = evidence.story if source.kind in ANY_STORY else evidence.story * usual
-            found.append(replace(evidence, void=void, story=story))
-        return found
+        void = (1 - follow) * evidence.void + follow * usual
+        any_story = self.source_kinds[claim.source] in ANY_STORY
+        story = evidence.story if any_story else evidence.story * usual
+        return replace(evidence, void=void, story=story)

@@ -7,10 +7,8 @@
 * Parts without recorded fixings move together, in one *re-assembly* of the object, or
   now and then by themselves.
 * Things that *touch* tend to share a phase, mildly, and without moving any prior.
-* Objects differ in how *intact* they are; see `thing_prior`.
 """
 
-from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -24,7 +22,6 @@ from .premises import Params
 from .shared_prior import pull_together, scaled_to_margins
 from .thing_prior import (
     NEVER,
-    intactness,
     made_prior,
     moved_later,
     phase_prior,
@@ -64,11 +61,8 @@ class Physics:
         self._things = sorted(case.things, key=lambda thing: thing.id)
         self._made_prior: dict[str, Cells] = {}
         self._placed_prior: dict[str, Cells] = {}
-        self._intact = self._add_intactness()
-        self._kinds = 1 if self._intact is None else len(intactness(params))
         self._reassembly = self._add_reassembly()
-        hubs = (self._intact, self._reassembly)
-        self.hubs = tuple(hub for hub in hubs if hub is not None)
+        self.hubs = () if self._reassembly is None else (self._reassembly,)
         self._add_times()
         # Fixings come before what they hold, so that their priors are known.
         for thing in sorted(self._things, key=lambda one: len(self._held[one.id]) > 0):
@@ -76,30 +70,13 @@ class Physics:
         for one, two in contacts(case):
             self._touch(one, two)
 
-    def add(self, scope: Sequence[int], by_kind: Sequence[Cells], label: str) -> int:
-        """Add a factor that is given for each kind of object, the more intact first."""
-        same = all(np.array_equal(by_kind[0], table) for table in by_kind[1:])
-        if self._intact is None or same:
-            return self.graph.add_factor(scope, by_kind[0], label)
-        table = np.stack(by_kind, axis=-1)
-        return self.graph.add_factor([*scope, self._intact], table, label)
-
-    def usual(self, reading: Reading, phase: int) -> list[float]:
-        """For each kind of object, how often a time is of a phase, before any claim."""
+    def usual(self, reading: Reading, phase: int) -> float:
+        """How often a time is of a phase, before any claim."""
         if reading.aspect is Aspect.MADE:
-            return [float(row[phase + 1]) for row in self._made_prior[reading.thing]]
-        return [float(row[phase]) for row in self._placed_prior[reading.thing]]
+            return float(self._made_prior[reading.thing][phase + 1])
+        return float(self._placed_prior[reading.thing][phase])
 
     # -------------------------------------------------------------- what is shared
-
-    def _add_intactness(self) -> int | None:
-        made = sum(thing.kind.has_making and not thing.core for thing in self._things)
-        if made < 2 or self.count < 2 or self.params.extreme <= 0:
-            return None
-        weights = intactness(self.params)
-        variable = self.graph.add_variable("intact", len(weights))
-        self.graph.add_factor([variable], weights, "intact")
-        return variable
 
     def _add_reassembly(self) -> int | None:
         """Whether, and in which later phase, the object was put together anew.
@@ -132,11 +109,10 @@ class Physics:
             if thing.kind.has_making:
                 made = self.graph.add_variable(f"made: {thing.id}", self.count + 1)
                 self.times[Reading(thing.id, Aspect.MADE)] = made
-                prior = made_prior(
-                    thing, self._recorded[thing.id], self.params, self.odds, self._kinds
-                )
+                recorded = self._recorded[thing.id]
+                prior = made_prior(thing, recorded, self.params, self.odds)
                 self._made_prior[thing.id] = prior
-                self.add([made], list(prior), f"prior:{thing.id}")
+                self.graph.add_factor([made], prior, f"prior:{thing.id}")
             placed = self.graph.add_variable(f"placed: {thing.id}", self.count)
             self.times[Reading(thing.id, Aspect.PLACED)] = placed
 
@@ -145,7 +121,7 @@ class Physics:
         if not thing.kind.has_making:
             prior = phase_prior(thing, self._recorded[thing.id], self.params, self.odds)
             self.graph.add_factor([placed], prior, f"prior:{thing.id}")
-            self._placed_prior[thing.id] = np.tile(prior, (self._kinds, 1))
+            self._placed_prior[thing.id] = prior
             return
         made = self.times[Reading(thing.id, Aspect.MADE)]
         if self._held[thing.id] and not thing.core:
@@ -188,22 +164,17 @@ class Physics:
     # -------------------------------------------------------------- held by
 
     def _tie_to_fixings(self, thing: Thing, made: int, placed: int) -> None:
-        earliest, since = self._earliest(thing)
-        own = self._made_prior[thing.id]
-        kept = self._placed_since(thing)
-        tables, priors = [], []
-        for prior, fixed in zip(own, since, strict=True):
-            goes = scaled_to_margins(self._goes_with(), prior, fixed)
-            table = kept * goes[:, None, :]
-            weight = prior[:, None, None] * table * fixed
-            tables.append(table)
-            priors.append(weight.sum(axis=(0, 2)))
+        earliest, fixed = self._earliest(thing)
+        prior = self._made_prior[thing.id]
+        goes = scaled_to_margins(self._goes_with(), prior, fixed)
+        table = self._placed_since(thing) * goes[:, None, :]
         scope = [made, placed, earliest]
-        self.joint[thing.id] = self.add(scope, tables, f"held:{thing.id}")
-        self._placed_prior[thing.id] = shares(np.array(priors))
+        self.joint[thing.id] = self.graph.add_factor(scope, table, f"held:{thing.id}")
+        weight = prior[:, None, None] * table * fixed
+        self._placed_prior[thing.id] = shares(weight.sum(axis=(0, 2)))
 
     def _earliest(self, thing: Thing) -> tuple[int, Cells]:
-        """The phase of the earliest of a thing's fixings, and its prior by kind."""
+        """The phase of the earliest of a thing's fixings, and its prior."""
         first, *others = self._held[thing.id]
         variable = self.times[Reading(first, Aspect.PLACED)]
         prior = self._placed_prior[first]
@@ -215,7 +186,7 @@ class Physics:
             one = self.times[Reading(fixing, Aspect.PLACED)]
             scope = [variable, one, earlier]
             self.graph.add_factor(scope, table, f"held:{thing.id}")
-            prior = np.einsum("ka,kb,abc->kc", prior, self._placed_prior[fixing], table)
+            prior = np.einsum("a,b,abc->c", prior, self._placed_prior[fixing], table)
             variable = earlier
         return variable, prior
 
@@ -241,10 +212,5 @@ class Physics:
         scope = [self.times[Reading(name, Aspect.PLACED)] for name in (one, two)]
         parts = self.case.thing(one).kind.has_making
         pull = self.params.contact if parts else self.params.contact_layers
-        tables = [
-            pull_together(first, second, pull)
-            for first, second in zip(
-                self._placed_prior[one], self._placed_prior[two], strict=True
-            )
-        ]
-        self.add(scope, tables, f"contact:{one}:{two}")
+        table = pull_together(self._placed_prior[one], self._placed_prior[two], pull)
+        self.graph.add_factor(scope, table, f"contact:{one}:{two}")

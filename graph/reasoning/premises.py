@@ -110,9 +110,6 @@ class Params:
         older: P(a part or fixing is older than the object).
         first_part: P(a part was made in the first phase); fixings, layers, features and
             events start level over the phases.
-        extreme: share of objects that are nearly intact, and as many nearly all renewed,
-            [0, 0.5); 0 where objects are taken not to differ. Above 0 a true account of a
-            mixed object costs its teller trust; see `bench/calibration.py`.
         unrecorded: factor on the present treatment as the phase of what no record of it
             names, (0, 1]: what a treatment does is recorded while it goes on.
         prior_odds: factor on the odds of the first phase, for the sensitivity band.
@@ -140,7 +137,6 @@ class Params:
     same_batch: float = 0.5
     older: float = 0.03
     first_part: float = 0.4
-    extreme: float = 0.0
     unrecorded: float = 0.05
     prior_odds: float = 1.0
     expected_errors: float = 0.5
@@ -161,7 +157,6 @@ class Params:
             "expected_errors",
         ):
             _within(name, getattr(self, name), 0.0, 1.0)
-        _within("extreme", self.extreme, 0.0, 0.49)
         _within("contact", self.contact, 0.0, 0.75)
         _within("contact_layers", self.contact_layers, 0.0, 0.75)
         _within("first_part", self.first_part, 0.0, 1.0 - self.older)

@@ -1,9 +1,4 @@
-"""What is taken of a thing before anybody says anything about it.
-
-Objects differ in how much of them is as made. Whether an object is nearly intact, mixed,
-or nearly all renewed is unknown and may be shared by all its parts and fixings. So every
-prior here is given for each kind of object, and their mean is the prior of the thing.
-"""
+"""What is taken of a thing before anybody says anything about it."""
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +8,6 @@ from .case import Case, Thing, ThingKind
 from .premises import Params
 
 __all__ = [
-    "intactness",
     "made_prior",
     "moved_later",
     "phase_prior",
@@ -24,16 +18,6 @@ __all__ = [
 Cells = npt.NDArray[np.float64]
 NEVER = 1e-6
 """Weight of what physics excludes, such as a thing in place before it was made."""
-
-
-FIRST_SHARES = np.array([0.97, 0.5, 0.03])
-"""Share of the first phase among the parts of a nearly intact, a mixed and a nearly
-renewed object, where it is a half on the whole: own judgement, no source."""
-
-
-def intactness(params: Params) -> Cells:
-    """How many objects are nearly intact, mixed, nearly renewed; sums to 1."""
-    return np.array([params.extreme, 1 - 2 * params.extreme, params.extreme])
 
 
 def recorded_phases(case: Case, params: Params) -> dict[str, Cells]:
@@ -47,9 +31,7 @@ def recorded_phases(case: Case, params: Params) -> dict[str, Cells]:
     named = {thing.id for thing in case.things if thing.treated}
     for claim in case.claims:
         if claim.phase in ids:
-            named |= (
-                {claim.subject} if claim.other is None else {claim.subject, claim.other}
-            )
+            named |= {claim.subject, claim.other or claim.subject}
     silent = np.where(present, params.unrecorded, 1.0)
     if all(present):
         silent = np.ones(len(present))
@@ -81,42 +63,17 @@ def phase_prior(thing: Thing, recorded: Cells, params: Params, odds: float) -> C
     return shares(prior)
 
 
-def made_prior(
-    thing: Thing, recorded: Cells, params: Params, odds: float, kinds: int
-) -> Cells:
-    """P(made) for each kind of object: rows by intactness, columns older, phase 0...
+def made_prior(thing: Thing, recorded: Cells, params: Params, odds: float) -> Cells:
+    """P(made): older, phase 0, phase 1...; sums to 1.
 
     Args:
         thing: a part or fixing.
         recorded: factor on every phase, as in `recorded_phases`.
         params: the premises.
         odds: further factor on the odds of the first phase.
-        kinds: 3 where intactness is reckoned with, as in `intactness`; else 1.
     """
     later = phase_prior(thing, recorded, params, odds)
-    prior = np.concatenate([[params.older], (1 - params.older) * later])
-    rows = np.tile(prior, (kinds, 1))
-    first = float(prior[1])
-    if kinds == 1 or thing.core or not 1e-3 < first < 1 - 1e-3:
-        return rows
-    share = _shares_with_mean(first, intactness(params))
-    rows *= ((1 - share) / (1 - first))[:, None]
-    rows[:, 1] = share
-    return rows
-
-
-def _shares_with_mean(mean: float, weights: Cells) -> Cells:
-    """FIRST_SHARES with all their odds changed by one factor, so that they have a mean."""
-    odds = FIRST_SHARES / (1 - FIRST_SHARES)
-    low, high = 1e-9, 1e9
-    for _ in range(120):
-        factor = float(np.sqrt(low * high))
-        share: Cells = factor * odds / (1 + factor * odds)
-        if weights @ share < mean:
-            low = factor
-        else:
-            high = factor
-    return share
+    return np.concatenate([[params.older], (1 - params.older) * later])
 
 
 def moved_later(share: float, recorded: Cells) -> Cells:
