@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_papers import GOOD, drafted, said, workbook
 
-from vestige.graph.intake import read_papers
+from vestige.graph.intake import not_computed, read_papers
+from vestige.graph.intake.csv_folder import plain
 from vestige.graph.problem import Weight
 
 
@@ -133,3 +134,10 @@ def test_no_bytes_make_it_fail(data: bytes) -> None:
         drafted(path)
         path.write_bytes(data)
         assert not drafted(path).new
+
+
+@given(st.text())
+def test_what_is_kept_from_being_computed_is_read_again_to_the_letter(text: str) -> None:
+    written = not_computed(text)
+    assert not written.lstrip(" ").startswith(tuple("=+-@\t\r\n"))
+    assert plain(written) == text

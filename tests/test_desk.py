@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.errors import BadValue, Conflict, VestigeError
+from vestige.graph.intake import csv_table
 from vestige.graph.record import Claim
 from vestige.ui.page import Desk, Drafts, Shelf
 from vestige.ui.page.asked import Wanted, search
 from vestige.ui.page.entry import claim_of, form_of, free_number, guide, problems, record
-from vestige.ui.page.export import csv_bytes
 from vestige.ui.page.shown import claim as claim_shown
 from vestige.ui.page.shown import esc, file_name, plain
 
@@ -213,7 +213,7 @@ def test_what_is_closed_is_not_corrected_by_who_may_not_read_it(
 # OWASP, "CSV Injection": cells that begin with = + - @ tab or carriage return.
 @given(st.lists(st.lists(st.text(), min_size=1, max_size=3), max_size=4))
 def test_no_cell_of_an_export_begins_as_a_formula(rows: list[list[str]]) -> None:
-    told = csv_bytes(["=head"], rows).decode("utf-8-sig")
+    told = csv_table(["=head"], rows).decode("utf-8-sig")
     cells = [cell for row in csv.reader(io.StringIO(told, newline="")) for cell in row]
     assert not any(cell.lstrip(" ").startswith(tuple("=+-@\t\r\n")) for cell in cells)
 

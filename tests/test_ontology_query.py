@@ -12,12 +12,13 @@ from click.testing import CliRunner, Result
 from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.errors import BadValue, NotRecorded
+from vestige.graph.intake import not_computed
 from vestige.graph.record import Caution, CautionSort, KeptPart, Relation
 from vestige.ontology.query import Rows, ask, named_question, questions
 from vestige.ontology.record_writer import Written
 from vestige.ontology.whole_export import Keeper, written_archive
 from vestige.ui.command import cli
-from vestige.ui.command.words_linking import neutral, rows_csv
+from vestige.ui.command.words_linking import rows_csv
 
 
 @pytest.fixture(scope="module")
@@ -131,7 +132,7 @@ def test_rows_come_as_table_as_csv_and_as_json(museum: Path) -> None:
 @pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@x", "\tx", "\rx"])
 def test_no_cell_of_a_csv_is_a_formula(cell: str) -> None:
     """OWASP, CSV Injection: the signs that begin a formula."""
-    assert neutral(cell) == "'" + cell
+    assert not_computed(cell) == "'" + cell
     assert rows_csv(Rows(("a",), ((cell,),))).splitlines()[1].strip('"').startswith("'")
 
 

@@ -4,7 +4,7 @@ from .cell import clean_text, join_list, split_list
 from .column import Column, columns_of, fold_head, heads_of
 from .csv_table import csv_table
 from .draft import Difference, Draft, Drafted, acts, draft, origin, place_of
-from .filled_sheets import must_be_new, write_csv_folder, write_workbook
+from .filled_sheets import must_be_new, not_computed, write_csv_folder, write_workbook
 from .lawfulness import problems_of, state_with
 from .paper import Paper, Row, SheetRows
 from .reading import read_papers
@@ -30,6 +30,7 @@ __all__ = [
     "heads_of",
     "join_list",
     "must_be_new",
+    "not_computed",
     "origin",
     "place_of",
     "problems_of",

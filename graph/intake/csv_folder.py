@@ -184,9 +184,15 @@ def _separator(text: str, path: Path) -> str:
 
 def plain(text: str) -> str:
     """A cell without the apostrophe that keeps spreadsheets from computing it."""
-    bare = text.lstrip("'")
-    return text[1:] if bare != text and bare.startswith(COMPUTED) else text
+    return text[1:] if text.startswith("'") and is_computed(text) else text
 
 
-COMPUTED: Final = ("=", "+", "-", "@", "\t", "\r")
-"""Begins of a text that spreadsheets take for a formula (OWASP, "CSV Injection")."""
+def is_computed(text: str) -> bool:
+    """Whether a spreadsheet would compute a text, or would once an apostrophe is gone."""
+    return text.lstrip("' ").startswith(COMPUTED)
+
+
+COMPUTED: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
+"""Begins of a text that spreadsheets take for a formula, or hide one behind.
+
+Source: OWASP, "CSV Injection" (equals, plus, minus, at, tab, carriage return)."""

@@ -9,7 +9,7 @@ from ..errors import BadValue, Refused
 from ..record import TYPES, MuseumObject, Phase, Record
 from .cell import clean_text, join_list
 from .column import Column, columns_of
-from .csv_folder import COMPUTED
+from .csv_folder import COMPUTED, is_computed
 from .numbering import home_of
 
 Table = tuple[type[Record], list[list[str | int]]]
@@ -174,4 +174,4 @@ def text_cell(sheet: Any, text: str) -> Any:
 
 def not_computed(text: str) -> str:
     """A text with an apostrophe before it where a spreadsheet would compute it."""
-    return f"'{text}" if text.lstrip("'").startswith(COMPUTED) else text
+    return f"'{text}" if is_computed(text) else text

@@ -1,7 +1,5 @@
 """Words of the commands of linked data for a terminal; nothing is computed here."""
 
-import csv
-import io
 import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -102,17 +100,10 @@ def _one_line(text: str) -> str:
 
 def rows_csv(found: "Rows") -> str:
     """The same as CSV; what a spreadsheet would run as a formula is made a text."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(found.heads)
-    for row in found.rows:
-        writer.writerow([neutral(one or "") for one in row])
-    return out.getvalue()
+    from vestige.graph.intake import csv_table
 
-
-def neutral(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula (OWASP, CSV Injection)."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
+    rows = ([one or "" for one in row] for row in found.rows)
+    return csv_table(found.heads, rows).decode("utf-8-sig")
 
 
 def rows_json(found: "Rows") -> str:

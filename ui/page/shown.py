@@ -12,9 +12,10 @@ from urllib.parse import quote, urlencode
 
 import streamlit as st
 
+from vestige.graph.intake import csv_table
+
 from ..drawing.palette import GRADES, VerdictClass, verdict_class
 from . import words
-from .export import csv_bytes
 
 if TYPE_CHECKING:
     from vestige.graph.answer.answer import Said, Thing, Warned
@@ -231,7 +232,7 @@ def save_csv(
     cells = [[bare(cell) for cell in row] for row in rows]
     st.download_button(
         words.SAVE_TABLE,
-        csv_bytes(heads, cells),
+        csv_table(heads, cells),
         file_name(name, "csv"),
         "text/csv",
         key=key,

@@ -1,1 +1,0 @@
-from ui.page.export import *
