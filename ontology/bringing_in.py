@@ -17,7 +17,7 @@ from .foreign_graph import End, ForeignGraph
 from .linked_art import is_linked_art, walk
 from .mapping import full
 from .own_reader import is_ours, read_back
-from .rdf_file import ENDINGS, LARGEST_FILE, loaded, read_quads
+from .rdf_file import LARGEST_FILE, loaded, read_quads
 from .taking_in import take_in
 from .vocabulary import OWN_FILE
 
@@ -76,11 +76,6 @@ def bring_in(collection: Collection, path: Path, by: str) -> BroughtIn:
     if is_ours(quads):
         return _ours(collection, path, by, quads)
     return _foreign(collection, path, by, _plain(quads, path), [])
-
-
-def is_linked_data(path: Path) -> bool:
-    """Whether a file's name ends as files of linked data do."""
-    return path.suffix.casefold() in ENDINGS
 
 
 def _ours(collection: Collection, path: Path, by: str, quads: "list[Quad]") -> BroughtIn:

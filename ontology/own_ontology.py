@@ -16,7 +16,7 @@ from .mapping import (
     prefixes,
     table,
 )
-from .term import named, text
+from .term import text
 
 DATATYPES = {
     "date": "edtf:EDTF",
@@ -150,8 +150,3 @@ def _path_words(path: Path) -> str:
     when = f" where it is {' or '.join(sorted(path.words))}" if path.words else ""
     to = f", to {' or '.join(sorted(path.to))}" if path.to else ""
     return f"`{steps}`{when}{to}"
-
-
-def ontology_iri() -> str:
-    """The IRI of the ontology itself, as N-Triples writes it."""
-    return named("ves:").replace("#>", ">")

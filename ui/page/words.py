@@ -130,7 +130,6 @@ CHOOSE_ELEMENT = "Choose an element in the drawing or the table to see why."
 MANY_ELEMENTS = "The drawing shows {shown} of {all} elements; choose a kind to see others."
 KIND_OF_ELEMENT = "Kind of element"
 ALL_KINDS = "all kinds"
-PHASES_HEAD = "Phases"
 CLASHES_HEAD = "Claims that are improbable together"
 EXPLAINED = "it would be explained if this source is not to be relied upon"
 SET_ASIDE_HEAD = "Recorded, and not read by the assessment"
@@ -152,7 +151,6 @@ REPORT_SAVE_PDF, REPORT_SAVE_HTML = "Save report (PDF)", "Save report (HTML)"
 ENTER_HERE = "Record an observation about this object"
 
 # why
-WHY_HEAD = "Why"
 ACCOUNT = "The account"
 CARRIED = "These claims carry it alone"
 FOR_HEAD, AGAINST_HEAD = "Speaks for it", "Speaks against it"
@@ -250,7 +248,7 @@ ACT_SORTS = (ACT_MOVED, ACT_SEEN, ACT_NOT_SEEN)
 ACT_THINGS = "Numbers or label codes, one a line"
 ACT_TO, ACT_WHERE, ACT_WHEN = "Put into", "Where", "When (EDTF)"
 ACT_AUTHORITY, ACT_WHY = "Role that allowed it", "Reason"
-ACT_CHECK, ACT_DO = "Check", "Record this act"
+ACT_DO = "Record this act"
 ACT_HEADS = ("Thing", "Place as recorded", "Goes along", "Its container asks for")
 ACT_DONE = "Recorded: {said}"
 ACT_STOPPED = "Nothing was recorded."
@@ -306,7 +304,6 @@ BRING_UNREADABLE = "This file cannot be read: {why}"
 # one record
 RECORD_UNDER = "{kind}, recorded by {by} on {day}, entry {seq}"
 FIELDS_HEAD = "What it says"
-FIELD_HEADS = ("Field", "Recorded")
 POINTED_HEAD = "Records that name it"
 BEHIND_HEAD = "Who said so"
 BEHIND_HEADS = ("Source", "Kind", "Dated", "Soundness", "Copies", "Kept at")
