@@ -1,0 +1,1 @@
+from graph.intake.csv_folder import *
