@@ -2,6 +2,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from bench_module import bench_module
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from worked_case import (
@@ -71,30 +72,13 @@ def test_the_answer_is_that_of_full_enumeration() -> None:
 
 def test_the_answer_is_that_of_an_independent_library() -> None:
     # pyAgrum, lazy propagation; every factor is a report that was observed.
-    pyagrum = pytest.importorskip("pyagrum")
-
+    pytest.importorskip("pyagrum")
     case = refixed_object()
     model, answer = build_model(case), assess(case)
     graph = model.graph
-    network = pyagrum.BayesNet()
-    for number, states in enumerate(graph.cards):
-        network.add(pyagrum.LabelizedVariable(f"v{number}", "", states))
-        network.cpt(f"v{number}").fillWith(1.0).normalizeAsCPT()
-    for number, (scope, table) in enumerate(zip(graph.scopes, graph.tables, strict=True)):
-        report = f"e{number}"
-        network.add(pyagrum.LabelizedVariable(report, "", 2))
-        for variable in scope:
-            network.addArc(f"v{variable}", report)
-        names = [name for name in network.cpt(report).names if name != report]
-        turn = [scope.index(int(name[1:])) for name in reversed(names)]
-        said = (table / table.max()).transpose(turn)
-        cells = np.stack([1 - said, said], axis=-1)
-        network.cpt(report)[:] = np.ascontiguousarray(cells)
-    engine = pyagrum.LazyPropagation(network)
-    engine.setEvidence({f"e{number}": 1 for number in range(len(graph.tables))})
-    engine.makeInference()
+    shares = bench_module("inference").by_pyagrum(graph)
     for thing, belief in answer.beliefs.items():
-        placed = engine.posterior(f"v{model.times[Reading(thing, PLACED)]}").toarray()
+        placed = shares[model.times[Reading(thing, PLACED)]]
         assert np.abs(placed - belief.sum(axis=0)).max() < 1e-9
 
 

@@ -1,34 +1,19 @@
 """The verdict words on simulated objects: a small share of what bench/calibration runs."""
 
-import importlib.util
-import sys
-from collections.abc import Iterator
-from pathlib import Path
 from types import ModuleType
 
 import numpy as np
 import pytest
+from bench_module import bench_module
 
 from vestige.graph.reasoning import Grade, VerdictWord, assess, verdicts
 
-BENCH = Path(__file__).parents[1] / "bench"
 OBJECTS = 6
 
 
 @pytest.fixture(scope="module")
-def bench() -> Iterator[ModuleType]:
-    """The benchmark, loaded from its folder, which is no package."""
-    before = list(sys.path)
-    sys.path.insert(0, str(BENCH))
-    spec = importlib.util.spec_from_file_location("calibration", BENCH / "calibration.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["calibration"] = module
-    spec.loader.exec_module(module)
-    yield module
-    sys.path[:] = before
-    del sys.modules["calibration"]
+def bench() -> ModuleType:
+    return bench_module("calibration")
 
 
 def regime(bench: ModuleType, name: str) -> object:

@@ -6,8 +6,6 @@ model may raise them, and none may grow worse unseen.
 """
 
 import csv
-import importlib.util
-import sys
 from collections import Counter
 from collections.abc import Iterator
 from itertools import permutations
@@ -16,6 +14,7 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from bench_module import bench_module
 
 from vestige.graph.answer.assessment import assess_of
 from vestige.graph.answer.sequence import SequenceAnswer, sequence_of, why_later
@@ -25,22 +24,13 @@ from vestige.graph.intake import acts, draft, origin, read_papers
 from vestige.graph.reasoning import Grade
 
 PUBLISHED = Path(__file__).parent / "published"
-BENCH = Path(__file__).parents[1] / "bench" / "published_cases.py"
 PHASES = ("VI", "V", "IV", "III", "II", "I")
 Context = dict[str, str]
 
 
 @pytest.fixture(scope="module")
-def bench() -> Iterator[ModuleType]:
-    """The comparison, loaded from its folder, which is no package."""
-    spec = importlib.util.spec_from_file_location("published_cases", BENCH)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["published_cases"] = module
-    spec.loader.exec_module(module)
-    yield module
-    del sys.modules["published_cases"]
+def bench() -> ModuleType:
+    return bench_module("published_cases")
 
 
 @pytest.fixture(scope="module")
