@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from vestige.ui.page.draft import DRAFTS_FILE
+
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
@@ -44,3 +46,13 @@ def saved(page: "Page", button: str) -> bytes:
     with page.expect_download() as waited:
         page.get_by_role("button", name=button).first.click()
     return Path(waited.value.path()).read_bytes()
+
+
+def drafted(page: "Page", archive: Path, words: str) -> None:
+    """Wait, without leaving the field, until a draft beside the archive holds the words."""
+    for _ in range(100):
+        file = archive / DRAFTS_FILE
+        if file.is_file() and words in file.read_text("utf-8"):
+            return
+        page.wait_for_timeout(200)
+    raise AssertionError(f"no draft holds {words!r} after 20 s")

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from browsing import SCREEN, choose, look, saved, still, type_into
+from browsing import SCREEN, choose, drafted, look, saved, still, type_into
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -30,7 +30,7 @@ def test_an_observation_is_entered_and_the_verdict_moves(
     choose(page, "Source", "S-OC19")
     field = page.get_by_label("Note", exact=True)
     field.press_sequentially("Same ground and canvas as leaf A, seen in a cross-section.")
-    page.wait_for_timeout(1500)  # a pause in typing; the field is not left
+    drafted(page, own_archive, "leaf A")  # a pause in typing; the field is not left
     page.reload()
     still(page)
     note = page.get_by_label("Note", exact=True)
