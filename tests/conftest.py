@@ -1,6 +1,7 @@
 """How the tests run: hypothesis profiles, and the stores that every contract test meets."""
 
 import os
+import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -94,6 +95,24 @@ def neo4j_url() -> str:
     need_neo4j()
     os.environ |= {"VESTIGE_NEO4J_USER": USER, "VESTIGE_NEO4J_PASSWORD": PASSWORD}
     return shared(Path(os.environ[RUN]))
+
+
+@pytest.fixture(scope="session")
+def recorded_museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Folder with the invented museum, recorded once in a run; only to be copied."""
+    from vestige.demo import build
+    from vestige.graph.collection import Collection
+
+    home = tmp_path_factory.mktemp("recorded") / "archive"
+    with Collection.create(home) as collection:
+        build(collection)
+    return home
+
+
+@pytest.fixture(scope="module")
+def museum(recorded_museum: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Folder with the invented museum, a copy for the tests of one file."""
+    return shutil.copytree(recorded_museum, tmp_path_factory.mktemp("museum") / "archive")
 
 
 @pytest.fixture

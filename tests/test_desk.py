@@ -12,7 +12,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.errors import BadValue, Conflict, VestigeError
 from vestige.graph.intake import csv_table
@@ -29,14 +28,6 @@ QUERIES = (
     '"', "' OR 1=1 --", "a AND", "NEAR(a b)", "*", "(", "name:x", "^", "a\x00b", "-", "+x",
     "'; DROP TABLE entry; --", '" OR "1"="1', "{col}: x", "🪑", "a" * 5000,
 )  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    home = tmp_path_factory.mktemp("museum")
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
 
 
 @pytest.fixture(scope="module")

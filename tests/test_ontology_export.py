@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.ledger import State as Statement
 from vestige.graph.state import PUBLIC, Reader
@@ -17,15 +16,6 @@ from vestige.ui.command import cli
 from vestige.ui.command.linking import LINKED_DATA
 
 SECRET = "the invented name of a giver"
-
-
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The invented museum in a folder."""
-    home = tmp_path_factory.mktemp("museum") / "archive"
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
 
 
 def run(*words: str | Path) -> Result:

@@ -11,7 +11,6 @@ from typing import Any
 
 import pytest
 
-from vestige.demo import build
 from vestige.graph.answer.whereabouts import locate
 from vestige.graph.collection import Collection
 from vestige.graph.record import Element, ElementSort, KeptPart
@@ -25,27 +24,27 @@ SCREEN = "FEN.1931.44"
 
 
 @pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Collection]:
-    with Collection.create(tmp_path_factory.mktemp("museum") / "archive") as collection:
-        build(collection)
-        yield collection
+def collection(museum: Path) -> Iterator[Collection]:
+    with Collection.open(museum) as opened:
+        yield opened
 
 
-def view(museum: Collection, number: str, reader: Reader) -> bytes:
-    state, key, _ = museum.of_object(number, reader=reader)
-    return linked_art(state, museum.places_of(key, reader=reader), key)
+def view(collection: Collection, number: str, reader: Reader) -> bytes:
+    state, key, _ = collection.of_object(number, reader=reader)
+    return linked_art(state, collection.places_of(key, reader=reader), key)
 
 
-def objects(museum: Collection) -> list[str]:
-    return [str(one.body["number"]) for one in museum.store.of_kind("object")]
+def objects(collection: Collection) -> list[str]:
+    return [str(one.body["number"]) for one in collection.store.of_kind("object")]
 
 
-def test_a_reader_of_the_profile_takes_every_object(museum: Collection) -> None:
+def test_a_reader_of_the_profile_takes_every_object(collection: Collection) -> None:
     pytest.importorskip("requests", reason="the package needs it and does not say so")
     from cromulent.reader import Reader as ProfileReader
 
-    for number in objects(museum):
-        read = ProfileReader(validate_profile=False).read(view(museum, number, Keeper()))
+    for number in objects(collection):
+        written = view(collection, number, Keeper())
+        read = ProfileReader(validate_profile=False).read(written)
         assert number in read._label
 
 
@@ -58,9 +57,9 @@ def test_a_property_that_the_profile_does_not_know_is_refused_by_that_reader() -
         ProfileReader().read({"id": "urn:x", "type": "HumanMadeObject", "weather": "fine"})
 
 
-def test_what_was_taken_off_is_no_part_but_a_removal(museum: Collection) -> None:
-    document = json.loads(view(museum, SCREEN, Keeper()))
-    state, _, _ = museum.of_object(SCREEN, reader=Keeper())
+def test_what_was_taken_off_is_no_part_but_a_removal(collection: Collection) -> None:
+    document = json.loads(view(collection, SCREEN, Keeper()))
+    state, _, _ = collection.of_object(SCREEN, reader=Keeper())
     kept = [part for _, part in state.all_of(KeptPart)]
     off = {state.label(part.element) for part in kept}
     told = {one["removed"][0]["_label"] for one in document["diminished_by"]}
@@ -68,16 +67,16 @@ def test_what_was_taken_off_is_no_part_but_a_removal(museum: Collection) -> None
     assert not {one["_label"] for one in document["part"]} & off
 
 
-def test_a_location_is_written_where_moves_tell_one(museum: Collection) -> None:
+def test_a_location_is_written_where_moves_tell_one(collection: Collection) -> None:
     told: dict[str, bool] = {}
     known: dict[str, bool] = {}
-    for number in objects(museum):
-        document = json.loads(view(museum, number, Keeper()))
+    for number in objects(collection):
+        document = json.loads(view(collection, number, Keeper()))
         for one in document.get("diminished_by", ()):
             key = key_in(one["id"].removesuffix("#removal")) or ""
             told[key] = "current_location" in one["removed"][0]
-        state = museum.places_of(museum.find(number), reader=Keeper())
-        for each in locate(state, museum.find(number)).things:
+        state = collection.places_of(collection.find(number), reader=Keeper())
+        for each in locate(state, collection.find(number)).things:
             missed = each.alarm or each.not_seen or each.gone or each.conflict
             known[each.thing.key] = bool(each.place) and not missed
     assert {known[key] for key in told} == {True, False}
@@ -85,10 +84,10 @@ def test_a_location_is_written_where_moves_tell_one(museum: Collection) -> None:
 
 
 def test_our_own_reader_of_foreign_files_finds_the_same_parts(
-    museum: Collection, tmp_path: Path
+    collection: Collection, tmp_path: Path
 ) -> None:
-    (tmp_path / "screen.json").write_bytes(view(museum, SCREEN, Keeper()))
-    state, _, _ = museum.of_object(SCREEN, reader=Keeper())
+    (tmp_path / "screen.json").write_bytes(view(collection, SCREEN, Keeper()))
+    state, _, _ = collection.of_object(SCREEN, reader=Keeper())
     with Collection.create(tmp_path / "b") as other:
         done = bring_in(other, tmp_path / "screen.json", "registrar")
         assert not done.stopped
@@ -117,10 +116,10 @@ def texts(value: Any) -> Iterator[str]:
         yield str(value)
 
 
-def test_what_is_closed_to_a_reader_is_not_in_the_view(museum: Collection) -> None:
+def test_what_is_closed_to_a_reader_is_not_in_the_view(collection: Collection) -> None:
     whole, public = Keeper(), PUBLIC
-    for number in objects(museum):
-        states = [museum.of_object(number, reader=one)[0] for one in (whole, public)]
+    for number in objects(collection):
+        states = [collection.of_object(number, reader=one)[0] for one in (whole, public)]
         secret = {
             str(text)
             for key in states[0]
@@ -128,6 +127,6 @@ def test_what_is_closed_to_a_reader_is_not_in_the_view(museum: Collection) -> No
             for text in states[0].held(key).record.body().values()
             if isinstance(text, str) and len(text) > 12 and " " in text
         }
-        said = set(texts(json.loads(view(museum, number, public))))
+        said = set(texts(json.loads(view(collection, number, public))))
         assert not said & secret
         assert not [one for one in said if one.startswith("restricted")]

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.errors import BadValue, NotRecorded
 from vestige.graph.intake import not_computed
@@ -19,15 +18,6 @@ from vestige.ontology.record_writer import Written
 from vestige.ontology.whole_export import Keeper, written_archive
 from vestige.ui.command import cli
 from vestige.ui.command.words_linking import rows_csv
-
-
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The invented museum in a folder."""
-    home = tmp_path_factory.mktemp("museum") / "archive"
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
 
 
 @pytest.fixture(scope="module")

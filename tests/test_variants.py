@@ -5,7 +5,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from vestige.demo import build
 from vestige.graph.collection import Collection
 from vestige.graph.reasoning import FactorGraph, assess, case_of, plan, solve
 from vestige.graph.reasoning.message_passing import PLAIN, Collected, taken_up
@@ -47,10 +46,9 @@ def test_variants_together_equal_each_alone(seed: int, variants: int) -> None:
             assert joint == pytest.approx(alone.joint(factor), abs=1e-9)
 
 
-def test_variants_of_a_whole_object_are_probabilities(tmp_path: Path) -> None:
+def test_variants_of_a_whole_object_are_probabilities(museum: Path) -> None:
     """The screen's tree has a clique with an axis that no table speaks of."""
-    with Collection.create(tmp_path / "archive") as collection:
-        build(collection)
+    with Collection.open(museum) as collection:
         key = collection.find("FEN.1931.44")
         assessment = assess(case_of(collection.around(key), key).case)
     model, planned = assessment.model, assessment.plan

@@ -37,18 +37,6 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-@pytest.fixture(scope="session")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Folder with the invented museum; copy it before something is recorded."""
-    from vestige.demo import build
-    from vestige.graph.collection import Collection
-
-    home = tmp_path_factory.mktemp("museum")
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
-
-
 Serve = Callable[..., str]
 
 
@@ -103,10 +91,12 @@ def own_archive(museum: Path, tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def address(serve: Serve, museum: Path, tmp_path_factory: pytest.TempPathFactory) -> str:
+def address(
+    serve: Serve, recorded_museum: Path, tmp_path_factory: pytest.TempPathFactory
+) -> str:
     """The app on a copy of the museum that nobody records into."""
     copy = tmp_path_factory.mktemp("read") / "museum"
-    return serve(Path(shutil.copytree(museum, copy)))
+    return serve(Path(shutil.copytree(recorded_museum, copy)))
 
 
 @pytest.fixture

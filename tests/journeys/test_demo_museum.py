@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from vestige.demo import MUSEUM, build
+from vestige.demo import MUSEUM
 from vestige.graph.answer.whereabouts import Located, contents_of, locate, missing_of
 from vestige.graph.answer.window import window_of
 from vestige.graph.collection import Collection, last_day_of
@@ -20,24 +20,22 @@ from vestige.graph.state import State
 
 
 @pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Collection]:
-    """The museum, recorded once for all tests of this file."""
-    folder: Path = tmp_path_factory.mktemp("fennock")
-    with Collection.create(folder) as collection:
-        build(collection)
+def opened(museum: Path) -> Iterator[Collection]:
+    """The museum, opened once for all tests of this file."""
+    with Collection.open(museum) as collection:
         yield collection
 
 
 @pytest.fixture(scope="module")
-def everything(museum: Collection) -> State:
-    return museum.whole()
+def everything(opened: Collection) -> State:
+    return opened.whole()
 
 
 def _located(
-    museum: Collection, state: State, number: str, on: str | None = None
+    opened: Collection, state: State, number: str, on: str | None = None
 ) -> Located:
     day = last_day_of(on) if on else None
-    (found,) = locate(state, museum.find(number), day, on).things
+    (found,) = locate(state, opened.find(number), day, on).things
     return found
 
 
@@ -46,16 +44,16 @@ def _way(found: Located) -> list[str]:
 
 
 def test_the_sheets_are_read_and_only_asked_what_second_hand_papers_repeat(
-    museum: Collection,
+    opened: Collection,
 ) -> None:
-    drafted = draft(read_papers(MUSEUM), None, museum.keys)
+    drafted = draft(read_papers(MUSEUM), None, opened.keys)
     assert {one.code for one in drafted.problems} == {"derived from?"}
     assert {one.weight for one in drafted.problems} == {Weight.QUERY}
     assert len(drafted.new) > 700
 
 
-def test_recording_it_again_changes_nothing(museum: Collection) -> None:
-    again = draft(read_papers(MUSEUM), museum.store, museum.keys)
+def test_recording_it_again_changes_nothing(opened: Collection) -> None:
+    again = draft(read_papers(MUSEUM), opened.store, opened.keys)
     assert again.problems == ()
     assert again.new == again.changed == ()
 
@@ -68,9 +66,9 @@ def test_there_are_six_objects(everything: State) -> None:
 
 
 def test_the_hinges_of_1958_lie_in_the_mill_and_were_seen_in_2023(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
-    found = _located(museum, everything, "BG-014-1")
+    found = _located(opened, everything, "BG-014-1")
     assert _way(found) == ["BX-014", "M1/bay 1/shelf 2", "M1/bay 1", "M1", "MILL"]
     assert found.last_seen is not None
     assert found.last_seen.when == "2023-02-20"
@@ -78,9 +76,9 @@ def test_the_hinges_of_1958_lie_in_the_mill_and_were_seen_in_2023(
 
 
 def test_the_lost_fills_were_last_seen_when_the_box_left_the_laboratory(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
-    found = _located(museum, everything, "BG-014-4")
+    found = _located(opened, everything, "BG-014-4")
     assert found.last_seen is not None
     assert found.last_seen.where is not None
     assert (found.last_seen.when, found.last_seen.where.number) == ("2021-06-30", "ST1/A2")
@@ -98,15 +96,15 @@ def test_exactly_seven_things_have_no_known_place(everything: State) -> None:
     ("day", "place"), [("2021-07-01", "ST1/A2"), ("2022-04-13", "M1/bay 1/shelf 2")]
 )
 def test_the_box_is_where_it_was_on_a_day(
-    museum: Collection, everything: State, day: str, place: str
+    opened: Collection, everything: State, day: str, place: str
 ) -> None:
-    assert _way(_located(museum, everything, "BX-014", day))[0] == place
+    assert _way(_located(opened, everything, "BX-014", day))[0] == place
 
 
 def test_the_box_of_bits_holds_seventeen_things_and_five_were_weighed(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
-    inside = contents_of(everything, museum.find("BX-040")).things
+    inside = contents_of(everything, opened.find("BX-040")).things
     numbers = {one.located.thing.number for one in inside}
     assert numbers == {f"b{n:02}" for n in range(1, 18)}
     claims = [
@@ -123,20 +121,20 @@ def test_the_box_of_bits_holds_seventeen_things_and_five_were_weighed(
 
 
 def test_a_tin_missing_on_the_manifest_was_seen_a_year_later(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
-    found = _located(museum, everything, "TIN-2")
+    found = _located(opened, everything, "TIN-2")
     assert _way(found)[:2] == ["DR-07", "CAB-2"]
     assert not found.alarm
-    assert _located(museum, everything, "TIN-2", "2022-12-31").alarm
+    assert _located(opened, everything, "TIN-2", "2022-12-31").alarm
 
 
 def test_what_lies_in_the_sledge_box_carries_the_arsenic_label(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
     for number in ("BG-027-1", "BG-027-2", "b11"):
         assert any(
-            "arsenic" in one.what for one in _located(museum, everything, number).cautions
+            "arsenic" in one.what for one in _located(opened, everything, number).cautions
         )
 
 
@@ -150,21 +148,21 @@ def test_what_lies_in_the_sledge_box_carries_the_arsenic_label(
     ],
 )
 def test_the_windows_are_those_of_the_story(
-    museum: Collection, everything: State, number: str, earliest: str, latest: str
+    opened: Collection, everything: State, number: str, earliest: str, latest: str
 ) -> None:
-    window = window_of(everything, museum.find(number))
+    window = window_of(everything, opened.find(number))
     assert (window.earliest.day, window.latest.day) == (earliest, latest)
 
 
 def test_the_joiner_of_1924_is_doubted_and_kept(
-    museum: Collection, everything: State
+    opened: Collection, everything: State
 ) -> None:
-    window = window_of(everything, museum.find("E-REORDER"))
+    window = window_of(everything, opened.find("E-REORDER"))
     assert {one.number for one in window.doubted} == {"SV18a", "SV18b"}
 
 
-def test_the_public_reads_nothing_of_the_closed_bar(museum: Collection) -> None:
-    public = museum.whole()
-    closed = museum.find("KV8b")
+def test_the_public_reads_nothing_of_the_closed_bar(opened: Collection) -> None:
+    public = opened.whole()
+    closed = opened.find("KV8b")
     assert "family" not in str(public.record(closed, Claim).note)
     assert "family" not in str(public.record(closed, Claim).value)

@@ -18,17 +18,6 @@ Ask = Callable[..., Any]
 
 
 @pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    from vestige.demo import build
-    from vestige.graph.collection import Collection
-
-    home = tmp_path_factory.mktemp("museum") / "archive"
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
-
-
-@pytest.fixture(scope="module")
 def ask(museum: Path) -> Ask:
     def asked(*words: str) -> Any:
         ran = CliRunner().invoke(cli, [*words, "--archive", str(museum), "--json"])

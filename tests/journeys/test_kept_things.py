@@ -12,18 +12,7 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner, Result
 
-from vestige.demo import build
-from vestige.graph.collection import Collection
 from vestige.ui.command import cli
-
-
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder of the museum's archive, recorded once."""
-    folder: Path = tmp_path_factory.mktemp("fennock")
-    with Collection.create(folder) as collection:
-        build(collection)
-    return folder
 
 
 def ran(museum: Path, *words: str) -> Result:

@@ -5,6 +5,7 @@ evidence of how well marks tell the order of real leaves (see bench/marks.py for
 """
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,6 @@ import pytest
 from click.testing import CliRunner, Result
 from defusedxml.ElementTree import fromstring
 
-from vestige.demo import build
-from vestige.graph.collection import Collection
 from vestige.ui.command import cli
 
 Run = Callable[..., Result]
@@ -22,10 +21,9 @@ SCREEN = "FEN.1931.44"
 
 
 @pytest.fixture
-def run(tmp_path: Path) -> Run:
+def run(recorded_museum: Path, tmp_path: Path) -> Run:
     """Run commands on a fresh copy of the museum."""
-    with Collection.create(tmp_path / "museum") as collection:
-        build(collection)
+    shutil.copytree(recorded_museum, tmp_path / "museum")
 
     def ran(*words: str) -> Result:
         return CliRunner().invoke(cli, [*words, "--archive", str(tmp_path / "museum")])

@@ -24,14 +24,6 @@ BY = ("--by", "R2")
 ALLOWED = ("--authority", "R2", "--why", "shelf mended")
 
 
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    home = tmp_path_factory.mktemp("museum") / "archive"
-    ran = CliRunner().invoke(cli, ["demo", "--at", str(home)])
-    assert ran.exit_code == 0, ran.output
-    return home
-
-
 @pytest.fixture
 def run(museum: Path, tmp_path: Path) -> Run:
     """Type a command; what goes wrong on purpose is a sentence, never a traceback."""

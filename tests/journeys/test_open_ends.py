@@ -20,23 +20,15 @@ from vestige.ui.command import cli
 Ask = Callable[..., Any]
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    home = tmp_path_factory.mktemp("open ends") / "archive"
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
-
-
-def run(folder: Path, *words: str) -> str:
-    ran = CliRunner().invoke(cli, [*words, "--archive", str(folder)])
+def run(museum: Path, *words: str) -> str:
+    ran = CliRunner().invoke(cli, [*words, "--archive", str(museum)])
     assert ran.exit_code == 0, ran.output
     return ran.stdout
 
 
 @pytest.fixture(scope="module")
-def ask(folder: Path) -> Ask:
-    return lambda *words: json.loads(run(folder, *words, "--json"))
+def ask(museum: Path) -> Ask:
+    return lambda *words: json.loads(run(museum, *words, "--json"))
 
 
 @pytest.fixture(scope="module")
@@ -85,9 +77,9 @@ def test_the_letter_that_explains_its_clash_is_named(
     assert blamed == {"S-LET31"}
 
 
-def test_every_contradiction_is_left_open(folder: Path, ask: Ask) -> None:
+def test_every_contradiction_is_left_open(museum: Path, ask: Ask) -> None:
     before = ask("conflicts", "FEN.1931.44")
-    assert "resolves no contradiction" in run(folder, "conflicts", "FEN.1931.44")
+    assert "resolves no contradiction" in run(museum, "conflicts", "FEN.1931.44")
     assert ask("conflicts", "FEN.1931.44") == before
 
 
@@ -132,9 +124,9 @@ def test_results_that_exist_are_named(ask: Ask) -> None:
     assert "RES-04" in found
 
 
-def test_no_answer_recommends_or_calls_safe(folder: Path) -> None:
+def test_no_answer_recommends_or_calls_safe(museum: Path) -> None:
     for words in (["next", "FEN.1931.44"], ["unknowns"], ["conflicts"], ["decisions"]):
-        said = run(folder, *words).casefold()
+        said = run(museum, *words).casefold()
         assert "safe" not in said
         assert "you should" not in said
         assert "we recommend" not in said
@@ -161,16 +153,16 @@ def test_later_evidence_lists_a_decision_and_the_old_view_stays(tmp_path: Path) 
         body = {**old.body, "strength": "weak", "note": "the glow is of a later wash"}
         act = Say("claim", key, body, old.seq, "washed with a brightener in 1960")
         collection.record("paper conservator", [act])
-    folder = tmp_path / "archive"
-    answer = json.loads(run(folder, "decisions", "FEN.1949.27", "--json"))
+    museum = tmp_path / "archive"
+    answer = json.loads(run(museum, "decisions", "FEN.1949.27", "--json"))
     [again] = [d for d in answer["decisions"] if d["standing"] == "to be looked at again"]
     assert again["thing"]["number"] == "D-2015-11a"
     [rest] = again["rests_on"]
     assert (rest["before"]["strength"], rest["claim"]["strength"]) == ("strong", "weak")
-    changed = json.loads(run(folder, "changes", "--since", "2024-10-10", "--json"))
+    changed = json.loads(run(museum, "changes", "--since", "2024-10-10", "--json"))
     [row] = [row for one in changed["objects"] for row in one["records"]]
     assert row["reason"] == "washed with a brightener in 1960"
-    then = json.loads(run(folder, "why", "MAP-13", "--as-known", "2024-10-10", "--json"))
+    then = json.loads(run(museum, "why", "MAP-13", "--as-known", "2024-10-10", "--json"))
     quoted = {one["claim"]["number"]: one["claim"]["strength"]
               for one in (*then["speaks_for"], *then["speaks_against"])}  # fmt: skip
     assert quoted["PV2b"] == "strong"
@@ -178,13 +170,13 @@ def test_later_evidence_lists_a_decision_and_the_old_view_stays(tmp_path: Path) 
 
 @pytest.mark.parametrize("role", [(), ("--as", "registrar")])
 def test_the_closed_account_leaves_no_trace_in_changes(
-    folder: Path, role: tuple[str, ...]
+    museum: Path, role: tuple[str, ...]
 ) -> None:
-    said = run(folder, "changes", "--since", "2020-01-01", "--json", *role)
+    said = run(museum, "changes", "--since", "2020-01-01", "--json", *role)
     for trace in ("KV8b", "PH-70-2", "C-08", "SV19", "C-15"):
         assert trace not in said
     assert "KV8b" in run(
-        folder, "changes", "--since", "2020-01-01", "--json", "--as", "CCL"
+        museum, "changes", "--since", "2020-01-01", "--json", "--as", "CCL"
     )
 
 
@@ -192,8 +184,8 @@ def test_the_closed_account_leaves_no_trace_in_changes(
     "words", [["next"], ["changes"], ["conflicts", "X.0"], ["changes", "--since", "May"]]
 )
 def test_what_cannot_be_asked_is_refused_in_a_sentence(
-    folder: Path, words: list[str]
+    museum: Path, words: list[str]
 ) -> None:
-    ran = CliRunner().invoke(cli, [*words, "--archive", str(folder)])
+    ran = CliRunner().invoke(cli, [*words, "--archive", str(museum)])
     assert ran.exit_code != 0
     assert "Traceback" not in ran.output

@@ -6,20 +6,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-import pytest
 from click.testing import CliRunner
 
-from vestige.demo import build
-from vestige.graph.collection import Collection
 from vestige.ui.command.main import cli
-
-
-@pytest.fixture(scope="module")
-def museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    home = tmp_path_factory.mktemp("survey")
-    with Collection.create(home) as collection:
-        build(collection)
-    return home
 
 
 def asked(museum: Path, *words: str) -> Any:
