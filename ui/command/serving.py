@@ -1,21 +1,20 @@
 """`vestige serve`: the pages, on this machine only unless there are accounts."""
 
 import os
-import socket
 import threading
 import time
-import webbrowser
 from contextlib import closing, suppress
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
-from urllib.parse import urlsplit
 
 import click
 
 from .asking import archive_option, opened
 
 if TYPE_CHECKING:
+    import socket
+
     from vestige.ui.gate.sign_in import SignIn
 
 HERE = "127.0.0.1"
@@ -100,24 +99,29 @@ def _free_port(wanted: int | None, listen: str) -> int:
     from vestige.graph.errors import Refused
 
     for port in [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + TRIED):
-        with closing(socket.socket(_family(listen))) as probe:
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            with suppress(OSError):
-                probe.bind((listen, port))
-                return port
+        with closing(_probe(listen)) as probe, suppress(OSError):
+            probe.bind((listen, port))
+            return port
     if wanted:
         raise Refused(f"port {wanted} is in use; name another, or leave --port out")
     last = FIRST_PORT + TRIED - 1
     raise Refused(f"no port from {FIRST_PORT} to {last} is free; name one with --port")
 
 
-def _family(listen: str) -> socket.AddressFamily:
-    return socket.AF_INET6 if ":" in listen else socket.AF_INET
+def _probe(listen: str) -> "socket.socket":
+    """A socket that tells whether a port is free, or answers."""
+    import socket
+
+    probe = socket.socket(socket.AF_INET6 if ":" in listen else socket.AF_INET)
+    probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    return probe
 
 
 def _open_when_ready(listen: str, port: int) -> None:
+    import webbrowser
+
     for _ in range(200):
-        with closing(socket.socket(_family(listen))) as probe:
+        with closing(_probe(listen)) as probe:
             if probe.connect_ex((listen, port)) == 0:
                 webbrowser.open(f"http://{_in_address(listen)}:{port}")
                 return
@@ -146,6 +150,8 @@ def options(port: int, listen: str = HERE, host: str = HERE) -> dict[str, object
 
 
 def _run(sign_in: "SignIn", listen: str, port: int) -> None:
+    from urllib.parse import urlsplit
+
     from vestige.ui import app
     from vestige.ui.gate.serve import run
 
