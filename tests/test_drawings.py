@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 
 import drawing_examples as examples
+import overlay_examples
 import pytest
 import typst
 from defusedxml.ElementTree import fromstring
@@ -28,8 +29,8 @@ DRAWN: dict[str, Callable[[], Drawing]] = {
     "custody": lambda: draw_custody(examples.hinge_custody()),
     "windows": lambda: draw_windows(examples.screen_windows()),
     "arrangements": lambda: draw_arrangements(examples.screen_arrangements()),
-    "overlay": lambda: draw_overlay(examples.boards_overlay()),
-    "edges": lambda: draw_overlay(examples.leaves_beside()),
+    "overlay": lambda: draw_overlay(overlay_examples.boards_overlay()),
+    "edges": lambda: draw_overlay(overlay_examples.leaves_beside()),
 }
 every_drawing = pytest.mark.parametrize("name", DRAWN)
 

@@ -1,70 +1,31 @@
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
+from evidence_case import (
+    ORIGINAL,
+    PHASES,
+    SOURCES,
+    STRONG,
+    THINGS,
+    case_of,
+    says,
+    sound,
+    table,
+)
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vestige.graph.errors import BadValue
 from vestige.graph.reasoning import (
     READS,
-    SOUNDNESS_GRID,
     Aspect,
     Case,
-    CaseClaim,
     CasePhase,
-    CaseSource,
-    Evidence,
-    Params,
     PhaseDates,
-    Thing,
-    ThingKind,
-    Voice,
-    Years,
-    hear,
-    pull_together,
-    quadrature,
-    scaled_to_margins,
-    voice_of,
     weigh,
 )
-from vestige.graph.record import Relation, SourceKind, Span
-
-PHASES = (
-    CasePhase("P1", "making", Span.MAKING, (1770, 1772), (1790, 1791)),
-    CasePhase("P2", "use", Span.USE),
-    CasePhase("P3", "trade", Span.TRADE, (1890, 1895)),
-    CasePhase("P4", "museum", Span.MUSEUM, (1931, 1932)),
-)
-THINGS = (
-    Thing("board", ThingKind.PART),
-    Thing("nail", ThingKind.FIXING),
-    Thing("paint", ThingKind.LAYER),
-    Thing("varnish", ThingKind.LAYER),
-    Thing("wear", ThingKind.FEATURE),
-)
-SOURCES = (CaseSource("look"), CaseSource("card"), CaseSource("book"))
-STRONG = 316.0
-
-
-def case_of(*claims: CaseClaim, sources: tuple[CaseSource, ...] = SOURCES) -> Case:
-    return Case(PHASES, THINGS, sources, claims, present=2020)
-
-
-def says(relation: Relation, subject: str, **more: object) -> CaseClaim:
-    return replace(CaseClaim("c", "look", relation, subject), **more)  # type: ignore[arg-type]
-
-
-def table(claim: CaseClaim, odds: float = STRONG, batch: float = 0.5) -> Evidence:
-    case = case_of(claim)
-    found = weigh(claim, case, odds, batch, PhaseDates(PHASES, 2020))
-    assert found is not None
-    return found
-
-
-def sound(claim: CaseClaim, odds: float = STRONG) -> npt.NDArray[np.float64]:
-    return table(claim, odds).sound
+from vestige.graph.record import Relation
 
 
 def test_what_lies_over_is_later_by_the_odds_of_the_word() -> None:
@@ -295,190 +256,6 @@ def test_a_neutral_word_says_nothing(relation: Relation, against: bool) -> None:
     )
     cells = table(claim, 1.0).sound
     assert cells == pytest.approx(cells.flat[0])
-
-
-# ------------------------------------------------------------------ when the phases were
-
-
-def test_the_boundaries_lie_between_what_is_recorded_and_in_order() -> None:
-    edges = PhaseDates(PHASES, 2020).boundaries
-    assert (np.diff(edges, axis=0) >= 0).all()
-    assert edges[2].min() >= 1790
-    assert edges[2].max() <= 1791
-    assert edges[3].min() >= 1890
-    assert edges[3].max() <= 1895
-
-
-def test_the_share_after_a_date_agrees_with_counting_days() -> None:
-    dates = PhaseDates(PHASES, 2020)
-    years: Years = (1800.0, 1840.0)
-    grid = np.linspace(0, 1, 20_001)[:-1] + 1 / 40_000
-    counted = []
-    for low, high in zip(dates.boundaries, dates.boundaries[1:], strict=False):
-        year = low[:, None] + (high - low)[:, None] * grid
-        counted.append(np.clip((year - 1800) / 40, 0, 1).mean())
-    assert dates.share_from(years) == pytest.approx(counted, abs=1e-6)
-
-
-def test_phases_that_cannot_follow_one_another_are_refused() -> None:
-    turned = (
-        CasePhase("P1", "making", Span.MAKING, (1800, 1801)),
-        CasePhase("P2", "use", Span.USE, (1700, 1701)),
-    )
-    with pytest.raises(BadValue, match="cannot follow one another"):
-        PhaseDates(turned, 2020)
-
-
-# ------------------------------------------------------------------ ties between priors
-
-shares = st.lists(st.floats(0.01, 1), min_size=4, max_size=4).map(
-    lambda weights: np.array(weights) / np.sum(weights)
-)
-
-
-@given(shares, shares, st.floats(0, 0.75))
-def test_a_pull_leaves_both_priors_as_they_were(
-    one: npt.NDArray[np.float64], two: npt.NDArray[np.float64], pull: float
-) -> None:
-    joint = np.outer(one, two) * pull_together(one, two, pull)
-    assert joint.sum(1) == pytest.approx(one)
-    assert joint.sum(0) == pytest.approx(two)
-
-
-def test_equal_priors_give_the_usual_form_of_the_pull() -> None:
-    prior = np.array([0.4, 0.2, 0.2, 0.2])
-    expected = (1 - 0.47) + np.diag(0.47 / prior)
-    assert pull_together(prior, prior, 0.47) == pytest.approx(expected)
-
-
-@given(shares, shares)
-def test_scaling_to_margins_leaves_both_priors_as_they_were(
-    one: npt.NDArray[np.float64], two: npt.NDArray[np.float64]
-) -> None:
-    weight = np.where(np.tri(4), 1.0, 0.1)
-    joint = np.outer(one, two) * scaled_to_margins(weight, one, two)
-    assert joint.sum(1) == pytest.approx(one, abs=1e-9)
-    assert joint.sum(0) == pytest.approx(two, abs=1e-9)
-
-
-# ------------------------------------------------------------------ who is heard
-
-ORIGINAL = CaseClaim("a", "book", Relation.AS_MADE, "board")
-
-
-def copying(*pairs: tuple[str, str]) -> tuple[CaseSource, ...]:
-    copied = dict(pairs)
-    return tuple(
-        CaseSource(
-            name, SourceKind.RECORD, copies=(copied[name],) if name in copied else ()
-        )
-        for name in ("look", "card", "book")
-    )
-
-
-def test_a_copy_counts_for_nothing() -> None:
-    copy = replace(ORIGINAL, id="b", source="card")
-    heard = hear(case_of(ORIGINAL, copy, sources=copying(("card", "book"))))
-    assert [claim.id for claim in heard.counted] == ["a"]
-    assert heard.repeats == {"b": "a"}
-
-
-def test_two_copies_of_an_unrecorded_original_count_once() -> None:
-    one = replace(ORIGINAL, id="b", source="card")
-    two = replace(ORIGINAL, id="c", source="look")
-    heard = hear(case_of(one, two, sources=copying(("card", "book"), ("look", "book"))))
-    assert len(heard.counted) == 1
-
-
-def test_a_copy_of_a_copy_counts_for_nothing() -> None:
-    one = replace(ORIGINAL, id="b", source="card")
-    two = replace(ORIGINAL, id="c", source="look")
-    chain = copying(("card", "book"), ("look", "card"))
-    assert hear(case_of(ORIGINAL, one, two, sources=chain)).repeats == {"b": "a", "c": "a"}
-
-
-def test_sources_that_copy_each_other_are_heard_once() -> None:
-    copy = replace(ORIGINAL, id="b", source="card")
-    circle = copying(("card", "book"), ("book", "card"))
-    assert len(hear(case_of(ORIGINAL, copy, sources=circle)).counted) == 1
-
-
-def test_what_a_copying_source_says_of_its_own_is_heard() -> None:
-    own = CaseClaim("b", "card", Relation.AS_MADE, "nail")
-    heard = hear(case_of(ORIGINAL, own, sources=copying(("card", "book"))))
-    assert [claim.id for claim in heard.counted] == ["a", "b"]
-
-
-def test_a_source_that_repeats_itself_adds_nothing() -> None:
-    again = replace(ORIGINAL, id="b", act="another day")
-    assert hear(case_of(ORIGINAL, again)).repeats == {"b": "a"}
-
-
-def test_two_sources_of_their_own_are_both_heard() -> None:
-    other = replace(ORIGINAL, id="b", source="look")
-    assert len(hear(case_of(ORIGINAL, other)).counted) == 2
-
-
-def test_claims_derived_from_one_another_in_a_circle_are_heard_once() -> None:
-    one = replace(ORIGINAL, id="a", derived_from="b")
-    two = replace(ORIGINAL, id="b", source="look", derived_from="a")
-    heard = hear(case_of(one, two))
-    assert [claim.id for claim in heard.counted] == ["a"]
-    assert heard.repeats == {"b": "a"}
-
-
-def test_what_says_nothing_of_time_is_named_as_silent() -> None:
-    claim = CaseClaim("n", "look", Relation.COUNTED, "nail")
-    assert hear(case_of(claim, ORIGINAL)).silent == ("n",)
-
-
-# ------------------------------------------------------------------ states of a source
-
-
-def voice(kind: SourceKind, *claims: CaseClaim) -> Voice:
-    acts = [[table(claim)] for claim in claims]
-    return voice_of(CaseSource("s", kind), acts, len(PHASES), Params())
-
-
-def test_fewer_states_keep_the_moments_of_the_soundness() -> None:
-    # Gauss-Legendre nodes from numpy, for a soundness spread evenly over [0, 1].
-    grid = (np.arange(4000) + 0.5) / 4000
-    found, weights = quadrature(grid, np.full(4000, 1 / 4000), 3)
-    nodes, shares = np.polynomial.legendre.leggauss(3)
-    assert found == pytest.approx((nodes + 1) / 2, abs=1e-6)
-    assert weights == pytest.approx(shares / 2, abs=1e-6)
-
-
-@given(shares, st.integers(1, 4))
-def test_a_quadrature_is_exact_for_as_many_reports_as_it_stands_for(
-    prior: npt.NDArray[np.float64], nodes: int
-) -> None:
-    grid = np.array(SOUNDNESS_GRID)
-    found, weights = quadrature(grid, prior, nodes)
-    for power in range(2 * nodes):
-        assert weights @ found**power == pytest.approx(prior @ grid**power, abs=1e-9)
-
-
-def test_a_dealer_who_names_one_phase_may_tell_that_one_story() -> None:
-    dealer = voice(SourceKind.DEALER, *[says(Relation.PLACED_IN, "board", phase="P3")] * 2)
-    assert dealer.story[dealer.story >= 0].tolist() == [2]
-
-
-def test_a_day_book_that_names_one_later_phase_is_no_teller_of_stories() -> None:
-    record = SourceKind.TREATMENT_RECORD
-    book = voice(record, *[says(Relation.PLACED_IN, "board", phase="P3")] * 4)
-    assert (book.story < 0).all()
-
-
-def test_a_source_that_names_no_phase_tells_no_story() -> None:
-    dealer = voice(SourceKind.DEALER, says(Relation.LIES_OVER, "varnish", other="paint"))
-    assert (dealer.story < 0).all()
-
-
-def test_the_states_of_a_source_have_a_prior() -> None:
-    dealer = voice(SourceKind.DEALER, says(Relation.AS_MADE, "board"))
-    assert 0.8 < dealer.prior.sum() <= 1 + 1e-12
-    assert dealer.prior[dealer.story < 0].sum() == pytest.approx(0.8)
 
 
 # ------------------------------------------------------------------ bad cases

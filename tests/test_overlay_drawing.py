@@ -3,7 +3,7 @@
 from dataclasses import replace
 from xml.etree.ElementTree import Element
 
-import drawing_examples as examples
+import overlay_examples
 from defusedxml.ElementTree import fromstring
 
 from vestige.ui.drawing import Drawing, OverlayData, draw_overlay
@@ -28,7 +28,7 @@ def shapes(drawn: Drawing, key: str) -> list[str]:
 
 
 def test_marks_are_told_apart_by_shape_and_not_by_colour_alone() -> None:
-    drawn = draw_overlay(examples.boards_overlay())
+    drawn = draw_overlay(overlay_examples.boards_overlay())
     assert shapes(drawn, "a1") == ["circle"]
     assert shapes(drawn, "b1") == ["rect"]
     # The cross makes a lonely mark another shape, whatever its colour prints as.
@@ -39,7 +39,7 @@ def test_marks_are_told_apart_by_shape_and_not_by_colour_alone() -> None:
 
 
 def test_a_mark_beyond_the_other_face_is_smaller_than_one_that_meets() -> None:
-    drawn = draw_overlay(examples.boards_overlay())
+    drawn = draw_overlay(overlay_examples.boards_overlay())
     radius = {
         key: float(next(part(drawn, key).iter(f"{SVG}circle")).get("r", "0"))
         for key in ("a1", "a4")
@@ -48,7 +48,7 @@ def test_a_mark_beyond_the_other_face_is_smaller_than_one_that_meets() -> None:
 
 
 def test_marks_that_meet_lie_upon_each_other_and_upwards_is_up() -> None:
-    drawn = draw_overlay(examples.boards_overlay())
+    drawn = draw_overlay(overlay_examples.boards_overlay())
     low = next(part(drawn, "a1").iter(f"{SVG}circle"))
     high = next(part(drawn, "a2").iter(f"{SVG}circle"))
     assert float(high.get("cy", "0")) < float(low.get("cy", "0"))
@@ -58,21 +58,21 @@ def test_marks_that_meet_lie_upon_each_other_and_upwards_is_up() -> None:
 
 
 def test_the_text_tells_all_pairs_with_their_distances_and_who_is_alone() -> None:
-    words = draw_overlay(examples.boards_overlay()).description
+    words = draw_overlay(overlay_examples.boards_overlay()).description
     assert "laid in mirror image on" in words
     assert "a1 with b1, 0.4 mm apart; a2 with b2, 1.2 mm apart" in words
     assert "did not: a3 on board 1 under, b3 on board 2 top" in words
 
 
 def test_the_table_has_every_mark() -> None:
-    data = examples.boards_overlay()
+    data = overlay_examples.boards_overlay()
     heads, rows = draw_overlay(data).table
     assert [row[0] for row in rows] == [mark.number for mark in data.marks]
     assert all(len(row) == len(heads) for row in rows)
 
 
 def test_edges_stand_side_by_side_with_each_mark_at_its_height() -> None:
-    drawn = draw_overlay(examples.leaves_beside())
+    drawn = draw_overlay(overlay_examples.leaves_beside())
     heights = [
         float(next(part(drawn, key).iter(f"{SVG}circle")).get("cy", "0"))
         for key in ("A-1", "A-2", "A-3")
@@ -87,7 +87,7 @@ def test_edges_stand_side_by_side_with_each_mark_at_its_height() -> None:
 
 
 def test_the_key_names_only_the_signs_that_are_there() -> None:
-    plain = examples.leaves_beside()
+    plain = overlay_examples.leaves_beside()
     met = replace(plain, marks=tuple(m for m in plain.marks if m.partner))
     assert "should have met" not in _seen(draw_overlay(met))
     assert "should have met" in _seen(draw_overlay(plain))
@@ -98,6 +98,6 @@ def _seen(drawn: Drawing) -> str:
 
 
 def test_faces_without_a_mark_are_drawn_as_outlines() -> None:
-    outlines = examples.boards_overlay().outlines_mm
+    outlines = overlay_examples.boards_overlay().outlines_mm
     bare = OverlayData("Bare", "one", "two", outlines, ())
     assert "Marks that meet: none" in draw_overlay(bare).description

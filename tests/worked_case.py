@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from vestige.graph.reasoning import (
+    Assessment,
     AssessmentModel,
     Case,
     CaseClaim,
@@ -103,3 +104,12 @@ def marginal_of(joint: npt.NDArray[np.float64], *variables: int) -> npt.NDArray[
     order = np.argsort(np.argsort(variables))
     found: npt.NDArray[np.float64] = summed.transpose(order)
     return found
+
+
+def original(assessment: Assessment, thing: str) -> float:
+    """P(made in the first phase)."""
+    return float(assessment.beliefs[thing][1].sum())
+
+
+def later_by_phase(assessment: Assessment, thing: str) -> list[float]:
+    return [float(share) for share in assessment.beliefs[thing].sum(axis=0)]
