@@ -65,6 +65,13 @@ def test_a_click_is_a_row_in_millimetres(
     page.close()
 
 
+def test_what_is_to_be_minded_stands_first_as_text(photograph: Path) -> None:
+    face = Face.model_validate(FACE)
+    page = mark_page(face, photograph, ["! HAZARD <arsenic> @DATA@; ask R2"])
+    line = "! HAZARD &lt;arsenic&gt; @DATA@; ask R2"
+    assert page.index(line) < page.index("Name the kind")
+
+
 def test_a_face_without_a_scale_is_refused(photograph: Path) -> None:
     bare = {name: one for name, one in FACE.items() if name != "scale"}
     with pytest.raises(BadValue, match="scale"):

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from . import words
 from .asking import Asking, question
 
 
@@ -23,6 +24,7 @@ def mark_page(asking: Asking, face: str, photograph: Path, out: Path) -> None:
     The face must say at what scale its picture shows it. Nothing is recorded: the page
     gives rows for the sheet Marks, to be checked and imported.
     """
+    from vestige.graph.answer.caution import cautions_of
     from vestige.graph.errors import Refused
     from vestige.graph.record import Face
     from vestige.ui.paper.mark_page import mark_page as page
@@ -32,7 +34,10 @@ def mark_page(asking: Asking, face: str, photograph: Path, out: Path) -> None:
     key = asking.find(face)
     home = asking.collection.home_of(key, asking.known)
     state = asking.collection.around(home, known=asking.known, reader=asking.reader)
-    text = page(state.record(key, Face), photograph)
+    record = state.record(key, Face)
+    warned = cautions_of(state, record.element)
+    text = page(record, photograph, words.cautions(warned.cautions))
+    asking.viewed(warned)
     out.write_text(text, encoding="utf-8")
     click.echo(f"{out} is written; open it in a browser, click, and save Marks.csv")
 

@@ -7,6 +7,8 @@ millimetres by the scale that the face declares. Nothing is recorded by it.
 
 import base64
 import json
+import re
+from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 
@@ -24,8 +26,13 @@ LARGEST = 40_000_000
 KINDS = {b"\x89PNG\r\n\x1a\n": "image/png", b"\xff\xd8\xff": "image/jpeg"}
 
 
-def mark_page(face: Face, photograph: Path) -> str:
+def mark_page(face: Face, photograph: Path, cautions: Sequence[str] = ()) -> str:
     """The page for one face and its photograph.
+
+    Args:
+        face: the face; it says at what scale its picture shows it.
+        photograph: the file.
+        cautions: what is to be minded, in words; they stand first on the page.
 
     Raises:
         BadValue: the face declares no scale, or the file is no PNG or JPEG, or too large.
@@ -41,11 +48,14 @@ def mark_page(face: Face, photograph: Path) -> str:
     }
     picture = f"data:{_kind(photograph)};base64,{_text(photograph)}"
     said = json.dumps(data, ensure_ascii=False).replace("<", "\\u003c")
-    return (
-        PAGE.replace("@FACE@", escape(face.label()))
-        .replace("@DATA@", said)
-        .replace("@PICTURE@", picture)
-    )
+    warned = "".join(f'<p class="caution">{escape(line)}</p>' for line in cautions)
+    parts = {
+        "@FACE@": escape(face.label()),
+        "@CAUTIONS@": warned,
+        "@DATA@": said,
+        "@PICTURE@": picture,
+    }
+    return re.sub("|".join(parts), lambda found: parts[found[0]], PAGE)
 
 
 def _kind(photograph: Path) -> str:
@@ -77,9 +87,10 @@ body { font: 16px/1.4 sans-serif; margin: 1rem; color: #1a1a17 }
  background: #12307f; border: 2px solid #fff; border-radius: 50%; width: 1.3em;
  height: 1.3em; font-size: 12px; text-align: center; pointer-events: none }
 input, button { font: inherit; min-height: 2.6rem; padding: 0 .6rem; margin: .2rem }
+.caution { border: 2px solid #b00020; border-left-width: 10px; padding: .4rem }
 textarea { width: 100%; height: 12rem; font: 14px monospace }
 </style></head><body>
-<h1>Marks on @FACE@</h1>
+<h1>Marks on @FACE@</h1>@CAUTIONS@
 <p>Name the kind, then click each mark on the photograph. The rows below go into the sheet
 Marks; nothing is recorded before they are imported.</p>
 <p><label>kind <input id="kind" value="hole"></label>
