@@ -6,10 +6,11 @@ to what those say of the same thing themselves. Marks of one phase show that two
 stood against each other in it; marks without a phase (a crack, a painted line) match.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..errors import Refused
-from ..reasoning.marks_from_state import marks_on
+from ..reasoning.marks_from_state import MarkKind, marks_on
 from ..record import (
     Claim,
     Face,
@@ -52,13 +53,14 @@ def claims_of_match(state: State, match: Match, by: str) -> tuple[Computed, ...]
         told = "; ".join(f"{_phase(one.phase)}: {one.conclusion}" for one in match.phases)
         raise Refused(f"there is nothing to record of {match.a.number}: {told}")
     elements = [state.record(one.key, Face).element for one in (match.a, match.b)]
+    known = marks_on(state, match.about.key).kinds
     return tuple(
         Computed(
             source=_source(
                 f"{match.a.number}+{match.b.number}",
                 one.phase,
                 f"marks of {match.a.number} and {match.b.number} matched",
-                _sources(state, match.about.key, one.kinds),
+                _sources(state, known, one.kinds),
                 by,
             ),
             claim=Claim(
@@ -89,13 +91,14 @@ def claims_of_rows(state: State, rows: RowsFromMarks, by: str) -> tuple[Computed
     if not held:
         told = "; ".join(f"{_phase(one.phase)}: {one.reason}" for one in rows.phases)
         raise Refused(f"there is nothing to record of {rows.about.number}: {told}")
+    known = marks_on(state, rows.about.key).kinds
     return tuple(
         Computed(
             source=_source(
                 f"{rows.about.number} row",
                 one.phase,
                 f"row of {rows.about.number} computed from marks",
-                _sources(state, rows.about.key, one.kinds),
+                _sources(state, known, one.kinds),
                 by,
             ),
             claim=Claim(
@@ -136,9 +139,10 @@ def _phase(phase: Thing | None) -> str:
     return phase.label if phase else "no phase recorded"
 
 
-def _sources(state: State, object_key: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
-    """Sources of the marks of these kinds on the object."""
-    known = marks_on(state, object_key).kinds
+def _sources(
+    state: State, known: Mapping[str, MarkKind], kinds: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Sources of the marks of these kinds, of those known on an object."""
     found = {source for name in kinds for source in known[name].sources}
     return tuple(sorted(found & {key for key, _ in state.all_of(Source)}))
 

@@ -9,7 +9,6 @@
 * Things that *touch* tend to share a phase, mildly, and without moving any prior.
 """
 
-
 import numpy as np
 import numpy.typing as npt
 

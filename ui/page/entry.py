@@ -218,7 +218,8 @@ def record(desk: Desk, by: str, claim: Claim, form: Form) -> "tuple[VerdictMove,
     desk.collection.record(by, acts, batch=batch, origin={"page": "observation"})
     now, _ = desk.about(claim.about)
     try:
-        return tuple(moves(view_of(before, home), view_of(now, home)))
+        then = view_of(before, home)
+        return tuple(moves(then, view_of(now, home, near=then)))
     except (BadValue, NotRecorded):  # on no object, or one that cannot be assessed
         return ()
 
