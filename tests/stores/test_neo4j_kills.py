@@ -71,20 +71,24 @@ def test_writers_lose_and_double_nothing_when_the_server_is_killed(
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=env, text=True,
     ) as writer:  # fmt: skip
         assert writer.stdout is not None
-        out = writer.stdout
+        assert writer.stderr is not None
+        out, wrong = writer.stdout, writer.stderr
+        errors: list[str] = []
         reading = threading.Thread(target=lambda: told.extend(out))
+        hearing = threading.Thread(target=lambda: errors.extend(wrong))
         reading.start()
+        hearing.start()
         _until(lambda: len(told) > 10)
         server.kill()
         before = len(told)
-        time.sleep(3)  # the writer meets the dead server
+        # The store is patient for some seconds before it gives up: the server stays
+        # away until the writer has said so, however busy the machine is.
+        _until(lambda: any(_gave_up(line) for line in errors))
         server.start()
         _until(lambda: len(told) > before + 5)
         writer.kill()
         reading.join()
-        assert writer.stderr is not None
-        errors = writer.stderr.read()
-    assert "no server answers" in errors or "not known" in errors
+        hearing.join()
     with opened(server, "kill") as store:
         entries = {entry.seq: entry for entry in store.entries()}
         for line in told[1:]:
@@ -128,6 +132,10 @@ def test_a_receipt_lost_on_the_way_is_given_again(server: GraphServer) -> None:
         again = store.append("r", [state("A")], batch="b")
         assert (again.seal, again.repeated) == (first.seal, True)
         assert sum(1 for _ in store.entries()) == 2
+
+
+def _gave_up(line: str) -> bool:
+    return "no server answers" in line or "not known" in line
 
 
 def _until(happened: Callable[[], bool], seconds: float = 60) -> None:
