@@ -1,5 +1,7 @@
 """What the gate says, in one place so that it can be translated."""
 
+from ..language import translatable
+
 SIGN_IN = "Sign in"
 SIGN_OUT = "Sign out"
 NAME = "Name"
@@ -40,3 +42,5 @@ NO_LOG = (
     "this view would show restricted content and could not be noted in {file} ({why}); "
     "nothing is shown"
 )
+
+translatable(__name__)

@@ -20,8 +20,6 @@ from .shown import Html
 if TYPE_CHECKING:
     from vestige.graph.answer.acting import ActOf
 
-SHEETS = {words.LABELS_SINGLE: None, words.LABELS_A4: "3x8"}
-
 
 def act_view(desk: Desk, by: str) -> None:
     """Enter an act, check it, record it: all or nothing."""
@@ -158,14 +156,15 @@ def labels_view(desk: Desk) -> None:
     named = st.text_area(words.LABELS_WHAT, key="label-things").split("\n")
     named = [one.strip() for one in named if one.strip()]
     holder = _holder_for_labels(desk)
+    sheets = {words.LABELS_SINGLE: None, words.LABELS_A4: "3x8"}
     paper = st.segmented_control(
-        words.LABELS_SHEET, list(SHEETS), default=words.LABELS_SINGLE, required=True
+        words.LABELS_SHEET, list(sheets), default=words.LABELS_SINGLE, required=True
     )
     if not named and not holder:
         return
     if st.button(words.LABELS_MAKE, type="primary"):
         try:
-            made = _labels(desk, named, holder, SHEETS[str(paper)])
+            made = _labels(desk, named, holder, sheets[str(paper)])
         except VestigeError as wrong:
             st.error(shown.plain(wrong))
             return

@@ -12,10 +12,10 @@ from vestige.graph.collection import Collection
 from vestige.graph.errors import VestigeError
 from vestige.graph.record import Role
 
+from ..gate import words as gate_words
 from ..gate.present import Present
 from ..gate.sign_in import SIGN_OUT as GATE_SIGN_OUT
-from ..gate.words import READS_ONLY, SIGN_OUT, SIGNED_IN_AS
-from . import look, shown, words
+from . import look, shown, tongue, words
 from .bring import bring_page
 from .change import changes_page
 from .decide import decide_page
@@ -55,6 +55,7 @@ class Frame:
 
     def show(self) -> None:
         """Draw the sidebar and the page that the address asks for."""
+        tongue.begin(self.folder)
         st.set_page_config(words.APP, page_icon=_icon(), layout="wide")
         shown.raw(f"<style>{look.CSS}</style>")
         try:
@@ -107,7 +108,9 @@ class Frame:
             by = _recording_role(collection, self.who, drafts)
             if st.toggle(words.LARGE, key="large", bind="query-params"):
                 shown.raw(f"<style>{look.LARGE}</style>")
+            tongue.choice(self.folder)
             self._foot(collection)
+            tongue.say_to_readers()
         return view or words.VIEWS[0], (day or "").strip(), asked, by
 
     def _foot(self, collection: Collection) -> None:
@@ -119,9 +122,11 @@ class Frame:
             shown.line(text, "note")
 
     def _signed_in(self) -> tuple[object, ...]:
-        said = SIGNED_IN_AS.format(name=self.who.name, role=self.who.role)
-        leave = shown.Html(f'<a href="{GATE_SIGN_OUT}" target="_self">{SIGN_OUT}</a>')
-        return (said, leave) if self.who.records else (said, READS_ONLY, leave)
+        said = gate_words.SIGNED_IN_AS.format(name=self.who.name, role=self.who.role)
+        leave = shown.Html(
+            f'<a href="{GATE_SIGN_OUT}" target="_self">{gate_words.SIGN_OUT}</a>'
+        )
+        return (said, leave) if self.who.records else (said, gate_words.READS_ONLY, leave)
 
 
 def _search_box() -> str | None:
@@ -171,7 +176,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
 
     def go(name: str, query: dict[str, str]) -> None:
         if name not in pages:  # this account records nothing
-            st.warning(READS_ONLY)
+            st.warning(gate_words.READS_ONLY)
             return
         st.switch_page(pages[name], query_params=query)
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from vestige.graph.answer.whereabouts import LastSeen, Stay
     from vestige.graph.problem import Problem
 
-CARRIED = ("known", "view", "large")
+CARRIED = ("known", "view", "large", "lang")
 """What a link takes along: the day as known and how the pages are set out."""
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!~|<>$:&@])")
 

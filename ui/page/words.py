@@ -4,6 +4,8 @@ Words that records and answers bring with them (relations, verdicts, statuses) a
 here: they belong to the fixed words of the trade in `graph/record/word.py`.
 """
 
+from ..language import translatable
+
 APP = "Vestige"
 NONE = "not recorded"
 
@@ -20,6 +22,11 @@ KNOWN_NOW = "now"
 SEARCH = "Find"
 SEARCH_HELP = "A number, the code of a label, or words. Scanners type here."
 LARGE = "Large buttons (bench, gloves)"
+LANGUAGE = "Language"
+LANGUAGE_HELP = (
+    "Of these pages, dates and numbers. What was recorded stays as it was written; what "
+    "Vestige answers in sentences is in English."
+)
 RECORDING_AS = "Recording as (role)"
 RECORDING_HELP = "Role under which what you enter is recorded, as in your sheet Roles."
 MACHINE_ONLY = "This machine only, one user, no sign-in."
@@ -154,6 +161,7 @@ ENTER_HERE = "Record an observation about this object"
 ACCOUNT = "The account"
 CARRIED = "These claims carry it alone"
 FOR_HEAD, AGAINST_HEAD = "Speaks for it", "Speaks against it"
+UNTOLD_HEAD = "About it, but the draws do not tell what it weighs"
 RIVAL_HEAD = "The rival view"
 NO_RIVAL = "No account that excludes it has weight."
 SETTLE_HEAD = "What would settle it"
@@ -354,3 +362,5 @@ LISTS_IT = "'vestige find' lists what there is"
 FIND_LISTS_IT = "the page Find lists what there is"
 """The end of a refusal: as the command line says it, and as a page does."""
 SAVE_PNG = "Save drawing (PNG)"
+
+translatable(__name__, keep=("APP", "VIEWS", "LISTS_IT", "FIND_LISTS_IT"))

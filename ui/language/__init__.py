@@ -1,0 +1,32 @@
+"""The language of the pages: catalogues of translations, dates, numbers and any script.
+
+What answers, sheets and JSON say stays in English and ISO forms; only what a page shows
+is translated. How to add a language is said in `template.py`.
+"""
+
+from .catalogue import Catalogue, Fault, catalogue_of, languages
+from .chosen import asks, fitting, language, speak, speaking
+from .spoken import date, day, figures, number, own_name, quantity
+from .wording import Wording, english, translatable, word
+
+__all__ = [
+    "Catalogue",
+    "Fault",
+    "Wording",
+    "asks",
+    "catalogue_of",
+    "date",
+    "day",
+    "english",
+    "figures",
+    "fitting",
+    "language",
+    "languages",
+    "number",
+    "own_name",
+    "quantity",
+    "speak",
+    "speaking",
+    "translatable",
+    "word",
+]
