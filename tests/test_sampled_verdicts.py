@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from vestige.graph.answer.assessment import AssessmentOf, assess_of
+from vestige.graph.answer.assessment import AssessmentOf, assess_of, why_of
 from vestige.graph.collection import Collection
 from vestige.graph.errors import Refused
 from vestige.graph.ledger import State as Say
@@ -20,6 +20,7 @@ from vestige.graph.record import (
     Relation,
     Strength,
 )
+from vestige.ui.command.words import why as in_words
 
 TOO_WIDE = Params(budget=10)
 PARTS = ("LID", "BOX", "FOOT", "HASP")
@@ -97,3 +98,16 @@ def test_where_sampling_may_not_be_paid_for_there_is_one_sentence(
             params=TOO_WIDE,
             rules=SamplingRules(room=250, most_work=10),
         )
+
+
+def test_a_sampled_verdict_has_its_reasons(chest: Collection) -> None:
+    state = chest.around("OBJ")
+    exact = why_of(state, "LID")
+    why = why_of(state, "LID", params=TOO_WIDE, rules=SamplingRules(room=250))
+    assert exact.method == "exact"
+    assert why.method.startswith("sampled")
+    assert why.speaks_for[0].claim == exact.speaks_for[0].claim
+    weights = why.speaks_for[0], exact.speaks_for[0]
+    assert abs(weights[0].weight - weights[1].weight) <= 4 * weights[0].error + 0.02
+    assert "inference: sampled" in in_words(why, numbers=True)
+    assert "inference" not in in_words(exact)

@@ -1,13 +1,11 @@
 """Is this original, and why: a verdict for every element, its reasons and its rival."""
 
 from collections.abc import Callable
-from math import isfinite
 from typing import ClassVar
 
 from ..reasoning import (
     Assessment,
     CaseReading,
-    Cost,
     Explanation,
     Params,
     SamplingRules,
@@ -23,6 +21,7 @@ from ..state import State
 from .answer import NOT_RECORDED, Answer, Plain, Said, Thing, as_known, said, thing
 from .caution import warnings
 from .element_history import with_history
+from .inference import PARTLY_TOLD, Sampling, cost_in_words, method_of, sampling_of
 
 NO_DECISION = (
     "An assessment is a computation from what is recorded; the decision is a person's. "
@@ -83,25 +82,6 @@ class Clash(Plain):
     explained_by: Thing | None
 
 
-class Sampling(Plain):
-    """How good a sampled answer is.
-
-    Attributes:
-        error: largest standard error of a probability.
-        effective: smallest effective sample size of a probability that is not rare; null
-            where none is.
-        draws: draws kept.
-        rhat: largest split R-hat; near 1 where the chains agree.
-        apart: largest distance of the two runs, in standard errors of the difference.
-    """
-
-    error: float
-    effective: float | None
-    draws: int
-    rhat: float
-    apart: float
-
-
 class AssessmentOf(Answer):
     """Answer to `vestige assess OBJECT`.
 
@@ -130,10 +110,15 @@ class AssessmentOf(Answer):
 
 
 class Weighed(Plain):
-    """A claim with what it does to the verdict: log10 of the factor on its odds."""
+    """A claim with what it does to the verdict: log10 of the factor on its odds.
+
+    Attributes:
+        error: standard error of *weight*; 0 where the answer is exact.
+    """
 
     claim: Said
     weight: float
+    error: float = 0.0
 
 
 class WhyOf(Answer):
@@ -146,6 +131,8 @@ class WhyOf(Answer):
         rival_claims: claims that speak for the rival.
         settling: examinations that could settle it: name, what it costs the object, bits.
         falls_if: claim number and the word at which the grade is lost.
+        method: "exact", or "sampled" with its error, in words.
+        untold: claims about it whose weight a sampled answer cannot tell.
     """
 
     FORM: ClassVar[str] = "vestige.why/1"
@@ -160,6 +147,8 @@ class WhyOf(Answer):
     settling: tuple[tuple[str, str, float], ...]
     falls_if: tuple[tuple[str, str], ...]
     sources: tuple[Heard, ...]
+    method: str = "exact"
+    untold: tuple[Said, ...] = ()
     note: str = NO_DECISION
 
 
@@ -187,7 +176,7 @@ def assess_of(
     reading = case_of(state, key, present)
     tell = beforehand or (lambda words: None)
     assessment = assess(
-        reading.case, params, rules, lambda cost: tell(_in_words(cost, reading))
+        reading.case, params, rules, lambda cost: tell(cost_in_words(cost, reading))
     )
     found = verdicts(assessment)
     return AssessmentOf(
@@ -216,20 +205,31 @@ def assess_of(
             f"{state.label(one)}: {why}" for one, why in reading.set_aside.items()
         ),
         warnings=_weaknesses(reading, assessment),
-        method=_method(assessment),
-        sampling=_sampling(assessment),
+        method=method_of(assessment),
+        sampling=sampling_of(assessment),
     )
 
 
-def why_of(state: State, key: str, present: float | None = None) -> WhyOf:
-    """Explain the verdict on one element.
+def why_of(
+    state: State,
+    key: str,
+    present: float | None = None,
+    params: Params | None = None,
+    rules: SamplingRules | None = None,
+    beforehand: Callable[[str], None] | None = None,
+) -> WhyOf:
+    """Explain the verdict on one element; the arguments are those of `assess_of`.
 
     Raises:
         NotRecorded: where the key is no element.
+        Refused: too wide for an exact answer, and sampling did not settle.
     """
     element = state.record(key, Element)
     reading = case_of(state, element.object, present)
-    assessment = assess(reading.case)
+    tell = beforehand or (lambda words: None)
+    assessment = assess(
+        reading.case, params, rules, lambda cost: tell(cost_in_words(cost, reading))
+    )
     verdict = next(one for one in verdicts(assessment) if one.thing == key)
     why = explain(assessment, verdict)
     return WhyOf(
@@ -251,6 +251,8 @@ def why_of(state: State, key: str, present: float | None = None) -> WhyOf:
             if one.word
         ),
         sources=_heard(state, list(why.sources)),
+        method=method_of(assessment) + ("" if why.exact else PARTLY_TOLD),
+        untold=_claims(state, reading, why.untold),
     )
 
 
@@ -285,7 +287,8 @@ def _weighed(
     for one in sorted(getattr(why, which), key=lambda claim: -abs(claim.weight)):
         key = reading.claim_key(one.claim)
         if key in state and isinstance(state.held(key).record, Claim):
-            found.setdefault(key, Weighed(claim=said(state, key), weight=one.weight))
+            weighed = Weighed(claim=said(state, key), weight=one.weight, error=one.error)
+            found.setdefault(key, weighed)
     return tuple(found.values())
 
 
@@ -339,40 +342,3 @@ def _weaknesses(reading: CaseReading, assessment: Assessment) -> tuple[str, ...]
     if reading.usual_phases:
         found.append("no phases are recorded; the five usual ones are used, undated")
     return tuple(found)
-
-
-def _in_words(cost: Cost, reading: CaseReading) -> str:
-    """What sampling costs at most, for who would wait for it."""
-    sampling = cost.sampling
-    assert sampling is not None  # told only where it is sampled
-    return (
-        f"An exact answer would need {cost.megabytes:,.0f} MB, so it is sampled: at most "
-        f"{sampling.draws} draws of {sampling.entries:,.0f} table cells each, and for the "
-        f"band of premises, and each of {len(reading.case.sources)} sources left out, as "
-        "many again. This may take minutes."
-    )
-
-
-def _method(assessment: Assessment) -> str:
-    sampling = _sampling(assessment)
-    if sampling is None:
-        return "exact"
-    effective = f"{sampling.effective:.0f}" if sampling.effective else "none needed"
-    return (
-        f"sampled, as the case is too wide for an exact answer: {sampling.draws} draws; "
-        f"largest standard error {sampling.error:.3f}, smallest effective sample size "
-        f"{effective}; a grade is given only if it holds three standard errors lower"
-    )
-
-
-def _sampling(assessment: Assessment) -> Sampling | None:
-    if assessment.sampled is None:
-        return None
-    drawn, effective = assessment.sampled.drawn, assessment.effective
-    return Sampling(
-        error=drawn.error,
-        effective=effective if effective is not None and isfinite(effective) else None,
-        draws=drawn.draws,
-        rhat=drawn.rhat,
-        apart=drawn.apart,
-    )

@@ -17,17 +17,14 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from ..errors import Refused
-from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of, states_apart
-from .assessment import Assessment, beliefs_under, cheapest_plan
-from .assessment_model import AssessmentModel, Supposition
-from .evidence import Aspect, Reading
-from .examination import STANDARD_EXAMINATIONS, Examination, Touch
-from .factor_graph import FactorGraph
-from .influence import influence, value_of_information
-from .junction_tree import solve
+from .account import Account, Grade, VerdictWord, accounts, grade_of, least_of
+from .assessment import Assessment, beliefs_under
+from .assessment_model import Supposition
+from .examination import STANDARD_EXAMINATIONS, Examination
+from .inquiry import ClaimWeight, Inquiry, Settling
+from .sampled_inquiry import SampledInquiry
 from .strength import weaker
-from .verdict import Verdict
+from .verdict import CERTAIN, Verdict
 
 __all__ = ["Breaking", "ClaimWeight", "Explanation", "Settling", "explain"]
 
@@ -36,27 +33,6 @@ SEARCHED = 8
 """Claims among which the shortest sufficient set is searched exhaustively."""
 SLIGHT = 0.02
 """Weights nearer to 0 than this, a thirtieth of a weak word, are left out of the lists."""
-SAMPLED = (
-    "this object is too wide for an exact answer; its verdicts are sampled, and from draws "
-    "it cannot be told what a single strong claim weighs, so no reasons are given"
-)
-
-
-@dataclass(frozen=True, slots=True)
-class ClaimWeight:
-    """What one claim does to the verdict.
-
-    Attributes:
-        claim: id of the claim.
-        source: who says so.
-        strength: its word.
-        weight: log10 of the factor on the odds of the verdict; above 0 it speaks for it.
-    """
-
-    claim: str
-    source: str
-    strength: str
-    weight: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,22 +47,6 @@ class Breaking:
 
     claim: str
     word: str
-
-
-@dataclass(frozen=True, slots=True)
-class Settling:
-    """What an examination of this thing could tell.
-
-    Attributes:
-        name: the examination.
-        touch: what it costs the object.
-        bits: expected gain in certainty about this thing, in bits; at most log2 of the
-            number of accounts.
-    """
-
-    name: str
-    touch: Touch
-    bits: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +67,9 @@ class Explanation:
         breaking: of the weightiest claims, how weak each may become.
         settling: what would settle it, non-touching examinations first, by gain.
         sources: how far each source that speaks of the thing is heard: id, before, after.
+        exact: whether the assessment is; where it is sampled no shortest set is sought,
+            weights have an error, and those that cannot be told from nothing are left out.
+        untold: ids of claims about it whose weight the draws do not tell.
     """
 
     thing: str
@@ -121,6 +84,8 @@ class Explanation:
     breaking: tuple[Breaking, ...] = ()
     settling: tuple[Settling, ...] = ()
     sources: tuple[tuple[str, float, float], ...] = ()
+    exact: bool = True
+    untold: tuple[str, ...] = ()
 
 
 def explain(
@@ -136,7 +101,8 @@ def explain(
         examinations: what could still be done.
 
     Raises:
-        Refused: the assessment is sampled; the weight of a claim is then not told.
+        Refused: the assessment is sampled, and what is tied to the thing is too much to
+            be looked at together.
 
     Returns:
         The reasons. Of a thing that is unexamined, or original by definition, only what
@@ -145,18 +111,23 @@ def explain(
     model = assessment.model
     if verdict.by_definition:
         return Explanation(verdict.thing, verdict.text)
-    if not assessment.exact:
-        raise Refused(SAMPLED)
-    inquiry = _Inquiry(assessment, verdict.thing)
+    exact = assessment.exact
+    inquiry: Inquiry | SampledInquiry = (
+        Inquiry(assessment, verdict.thing)
+        if exact
+        else SampledInquiry(assessment, verdict.thing)
+    )
     settling = inquiry.settling(examinations)
     if verdict.word is VerdictWord.UNEXAMINED:
-        return Explanation(verdict.thing, verdict.text, settling=settling)
+        return Explanation(verdict.thing, verdict.text, settling=settling, exact=exact)
     chosen = _account_of(verdict, assessment)
     rival = _rival_of(chosen, assessment, verdict.thing)
     kind = model.case.thing(verdict.thing).kind
     weights = inquiry.weights(chosen.states)
     speaks_for = tuple(one for one in weights if one.weight > SLIGHT)
-    sufficient, shortest = _sufficient(assessment, verdict.thing, chosen, speaks_for)
+    sufficient, shortest = (
+        _sufficient(assessment, verdict.thing, chosen, speaks_for) if exact else ((), False)
+    )
     rival_weights = inquiry.weights(rival.states) if rival else []
     return Explanation(
         verdict.thing,
@@ -168,9 +139,11 @@ def explain(
         rival.text(model.case, kind) if rival else "",
         float(rival.weight(assessment.beliefs[verdict.thing])) if rival else 0.0,
         tuple(one for one in rival_weights if one.weight > SLIGHT),
-        _breaking(assessment, verdict.thing, chosen, speaks_for[:3]),
+        _breaking(assessment, inquiry, chosen, speaks_for[:3]),
         settling,
         _sources(assessment, weights),
+        exact,
+        inquiry.untold if isinstance(inquiry, SampledInquiry) else (),
     )
 
 
@@ -200,89 +173,7 @@ def _rival_of(chosen: Account, assessment: Assessment, thing: str) -> Account | 
     return max(apart, key=lambda account: float(account.weight(belief)), default=None)
 
 
-# ------------------------------------------------------------------ weights and gains
-
-
-class _Inquiry:
-    """The graph of the case with one more unknown: which account of a thing is so.
-
-    Pinning that unknown takes as many passes as there are accounts, all at once or in as
-    few parts as the budget asks.
-    """
-
-    def __init__(self, assessment: Assessment, thing: str) -> None:
-        self.thing, self.kind = thing, assessment.case.thing(thing).kind
-        self.classes = states_apart(assessment.case, self.kind)
-        self.model = assessment.model
-        graph, self.target = _with_account(self.model, thing, self.classes)
-        # The new unknown hangs on one clique, and adds no more than a leaf to the tree.
-        leaf = float(sum(one.size for one in self.classes))
-        budget = self.model.params.budget + leaf
-        planned = cheapest_plan(graph, self.model.late, budget)
-        self.posterior = solve(planned, graph.tables)
-
-    def weights(self, states: npt.NDArray[np.bool_]) -> list[ClaimWeight]:
-        """Weight of every claim for a set of states, by falling weight."""
-        inside = np.array([bool((one & states).any()) for one in self.classes])
-        factors = self.model.factors
-        without = influence(self.posterior, self.target, list(factors.values()))
-        now = _log_odds(self.posterior.marginal(self.target), inside)
-        found = []
-        for claim in self.model.heard.counted:
-            weight = now - _log_odds(without[factors[claim.id]], inside)
-            found.append(ClaimWeight(claim.id, claim.source, claim.strength, weight))
-        return sorted(found, key=lambda one: (-round(one.weight, 9), one.claim))
-
-    def settling(self, examinations: Sequence[Examination]) -> tuple[Settling, ...]:
-        """Expected gain of every examination that can be used on this kind of thing."""
-        usable = [one for one in examinations if self.kind in one.kinds]
-        if not usable:
-            return ()
-        tests = [self._test(one) for one in usable]
-        gains = value_of_information(self.posterior, self.target, tests)
-        found = [
-            Settling(one.name, one.touch, float(gain))
-            for one, gain in zip(usable, gains, strict=True)
-        ]
-        touches = list(Touch)
-        return tuple(
-            sorted(found, key=lambda one: (touches.index(one.touch), -round(one.bits, 9)))
-        )
-
-    def _test(self, examination: Examination) -> tuple[int, Cells]:
-        has_making = self.kind.has_making
-        aspect = examination.aspect if has_making else Aspect.PLACED
-        variable = self.model.times[Reading(self.thing, aspect)]
-        count = len(self.model.case.phases)
-        return variable, examination.outcomes(count, aspect is Aspect.MADE)
-
-
-def _with_account(
-    model: AssessmentModel, thing: str, classes: Sequence[npt.NDArray[np.bool_]]
-) -> tuple[FactorGraph, int]:
-    """The graph of a model and the number of the new variable; old numbers stay."""
-    graph = FactorGraph()
-    for name, states in zip(model.graph.names, model.graph.cards, strict=True):
-        graph.add_variable(name, states)
-    rows = zip(model.graph.scopes, model.graph.tables, model.graph.labels, strict=True)
-    for scope, table, label in rows:
-        graph.add_factor(scope, table, label)
-    target = graph.add_variable(f"account: {thing}", len(classes))
-    placed = model.times[Reading(thing, Aspect.PLACED)]
-    table = np.stack(classes, axis=-1).astype(np.float64)
-    made = model.times.get(Reading(thing, Aspect.MADE))
-    if made is None:
-        count = len(model.case.phases)
-        when = table[np.arange(1, count + 1), np.arange(count)]
-        graph.add_factor([placed, target], when, f"account:{thing}")
-    else:
-        graph.add_factor([made, placed, target], table, f"account:{thing}")
-    return graph, target
-
-
-def _log_odds(shares: Cells, inside: npt.NDArray[np.bool_]) -> float:
-    share = float(np.clip(shares[inside].sum() / shares.sum(), 1e-12, 1 - 1e-12))
-    return float(np.log10(share / (1 - share)))
+# ------------------------------------------------------------------ sources
 
 
 def _sources(
@@ -353,8 +244,12 @@ def _carried(
 
 
 def _breaking(
-    assessment: Assessment, thing: str, chosen: Account, speaks: Sequence[ClaimWeight]
+    assessment: Assessment,
+    inquiry: Inquiry | SampledInquiry,
+    chosen: Account,
+    speaks: Sequence[ClaimWeight],
 ) -> tuple[Breaking, ...]:
+    thing = inquiry.thing
     least = least_of(grade_of(float(chosen.weight(assessment.beliefs[thing]))))
     scales = {claim.id: claim.scale for claim in assessment.model.heard.counted}
     found = []
@@ -363,10 +258,33 @@ def _breaking(
         readings = [Supposition(word, words={one.claim: word}) for word in words]
         if not readings or least == 0:
             continue
+        if isinstance(inquiry, SampledInquiry):
+            found += _broken_in_draws(inquiry, chosen, one.claim, readings, least)
+            continue
         beliefs = beliefs_under(assessment.model, assessment.plan, readings)[thing]
         lost = np.flatnonzero(chosen.weight(beliefs) < least)
         found.append(Breaking(one.claim, words[int(lost[0])] if len(lost) else ""))
     return tuple(found)
+
+
+def _broken_in_draws(
+    inquiry: SampledInquiry,
+    chosen: Account,
+    claim: str,
+    readings: Sequence[Supposition],
+    least: float,
+) -> list[Breaking]:
+    """The strongest word at which the draws tell that the grade is lost, if they tell."""
+    factor = inquiry.model.factors[claim]
+    tables = inquiry.model.tables(readings)[factor]
+    columns = [tables[..., number] for number in range(len(readings))]
+    told = inquiry.carried(chosen.states, claim, columns)
+    for reading, share in zip(readings, told, strict=True):
+        if share is None:
+            return []
+        if share[0] - CERTAIN * share[1] < least:
+            return [Breaking(claim, reading.name)]
+    return [Breaking(claim, "")]
 
 
 def _weaker_words(word: str, scale: str) -> list[str]:

@@ -137,7 +137,7 @@ def value_of_information(
     for variable, outcomes in tests:
         same = variable == target
         seen = outcomes @ (np.eye(len(now)) if same else _given(posterior, variable, parts))
-        gains.append(float(_bits(seen @ now) - now @ _bits(seen)))
+        gains.append(float(bits(seen @ now) - now @ bits(seen)))
     return np.array(gains)
 
 
@@ -161,7 +161,7 @@ def conflict(posterior: Posterior, evidence: Collection[int] | None = None) -> C
         silent[factor] = np.ones_like(silent[factor])
     unsaid, _ = evidence_of(posterior.plan, silent)
     log_z, before = solve_cells(posterior.plan, unsaid)
-    _, alone = _against(schedule, before, cells, np.multiply)
+    _, alone = against(schedule, before, cells, np.multiply)
     _, rest = _divided(posterior, posterior.passed)
     log_alone, log_rest = np.log10(alone[:, 0]), -np.log10(rest[:, 0])
     together = float(posterior.log_z - log_z[0]) / math.log(10)
@@ -181,7 +181,7 @@ def _asked(posterior: Posterior, factors: Collection[int] | None) -> Collection[
 
 
 def _divided(posterior: Posterior, passed: Distributed) -> tuple[Table, Table]:
-    """Beliefs of all factors over their tables, as `_against` lays them out.
+    """Beliefs of all factors over their tables, as `against` lays them out.
 
     Raises:
         ValueError: a table holds a zero, which cannot be taken out again.
@@ -189,10 +189,10 @@ def _divided(posterior: Posterior, passed: Distributed) -> tuple[Table, Table]:
     cells, _ = evidence_of(posterior.plan, posterior.tables)
     if cells.size and not cells.min() > 0:
         raise ValueError("a table holds a zero; a factor with a zero cannot be left out")
-    return _against(posterior.plan.schedule, passed, cells, np.divide)
+    return against(posterior.plan.schedule, passed, cells, np.divide)
 
 
-def _against(
+def against(
     schedule: Schedule, passed: Distributed, cells: Table, operation: np.ufunc
 ) -> tuple[Table, Table]:
     """The belief about each factor's scope, cell by cell times or over its table.
@@ -249,7 +249,7 @@ def _given(posterior: Posterior, variable: int, parts: Sequence[Distributed]) ->
     )
 
 
-def _bits(shares: Table) -> Table:
+def bits(shares: Table) -> Table:
     """Entropy in bits down the first axis."""
     entropy: Table = -(shares * np.log2(np.maximum(shares, 1e-300))).sum(axis=0)
     return entropy

@@ -98,6 +98,16 @@ def blocks_of(graph: FactorGraph, late: Collection[int], room: int = ROOM) -> li
     return blocks
 
 
+def block_around(graph: FactorGraph, wish: Collection[int], room: int = ROOM) -> Block:
+    """One block in which these variables are free, with what else there is room for.
+
+    Of *wish* itself the best tied are held where not even these have room together.
+    """
+    nobody = np.zeros(len(graph.cards))
+    _, order = _narrowed(graph, frozenset(wish), nobody, room)
+    return _block(graph, order)
+
+
 def _families(
     scopes: Sequence[Sequence[int]], late: frozenset[int]
 ) -> list[frozenset[int]]:

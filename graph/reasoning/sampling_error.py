@@ -12,7 +12,14 @@ section 11.4: each chain counts as two, so that a drift shows as well.
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["effective_draws", "error_of", "kish", "split_rhat", "standard_error"]
+__all__ = [
+    "effective_draws",
+    "error_of",
+    "jackknife",
+    "kish",
+    "split_rhat",
+    "standard_error",
+]
 
 Cells = npt.NDArray[np.float64]
 
@@ -70,3 +77,9 @@ def kish(weights: Cells) -> float:
     """Effective number of weighted draws, (sum w)² / sum w² (Kish 1965)."""
     total = float(weights.sum())
     return total * total / float((weights * weights).sum())
+
+
+def jackknife(values: Cells) -> float:
+    """Standard error of a figure, from its values with each chain left out in turn."""
+    count = len(values)
+    return float(np.sqrt((count - 1) / count * ((values - values.mean()) ** 2).sum()))

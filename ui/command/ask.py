@@ -35,7 +35,8 @@ def why(asking: Asking, element: str, after: str | None, numbers: bool) -> None:
         return
     from vestige.graph.answer.assessment import why_of
 
-    asking.tell(why_of(state, key), lambda one: words.why(one, numbers))
+    answer = why_of(state, key, beforehand=lambda cost: click.echo(cost, err=True))
+    asking.tell(answer, lambda one: words.why(one, numbers))
 
 
 @click.command()

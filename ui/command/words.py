@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from vestige.graph.answer.answer import Said, Warned
-    from vestige.graph.answer.assessment import AssessmentOf, WhyOf
+    from vestige.graph.answer.assessment import AssessmentOf, Weighed, WhyOf
     from vestige.graph.answer.caution import Cautions
     from vestige.graph.answer.found import Found
     from vestige.graph.answer.sequence import SequenceAnswer, Step, WhyLater
@@ -265,11 +265,13 @@ def why(answer: "WhyOf", numbers: bool = False) -> str:
         ("against it", answer.speaks_against),
     ):
         said = [
-            claim(one.claim) + (f"  {one.weight:+.2f}" if numbers else "")
+            claim(one.claim) + (_weight(one) if numbers else "")
             for one in claims
             if abs(one.weight) >= 0.05
         ]
         lines += _section(head, said)
+    untold = [claim(one) for one in answer.untold]
+    lines += _section("about it, but the draws do not tell what it weighs", untold)
     rivals = [one.claim.rival for one in answer.speaks_for if one.claim.rival]
     lines += _section("other explanations named", list(dict.fromkeys(rivals)))
     lines.append(f"rival: {verdict.rival or 'none of weight'}")
@@ -283,8 +285,15 @@ def why(answer: "WhyOf", numbers: bool = False) -> str:
         if bits >= 0.01
     ]
     lines += _section("what could settle it, non-touching first", settling)
+    if answer.method != "exact":
+        lines.append(f"inference: {answer.method}")
     lines.append(answer.note)
     return "\n".join(lines)
+
+
+def _weight(one: "Weighed") -> str:
+    """log10 of the factor on the odds, with its error where it has one."""
+    return f"  {one.weight:+.2f}" + (f" (error {one.error:.2f})" if one.error else "")
 
 
 def _section(head: str, lines: "list[str]") -> list[str]:

@@ -38,8 +38,13 @@ def grounds_page(desk: Desk) -> None:
         _side(words.FOR_HEAD, why.speaks_for, words.NO_CLAIM)
     with right:
         _side(words.AGAINST_HEAD, why.speaks_against, words.NOTHING_AGAINST)
+        if why.untold:
+            shown.head(words.UNTOLD_HEAD)
+            shown.claims(why.untold)
         _rival(why)
     _settle(why)
+    if why.method != "exact":
+        shown.line(why.method, "note")
     enter = shown.link(
         words.ENTER_ABOUT, "observe", o=why.object.number, e=why.about.number
     )

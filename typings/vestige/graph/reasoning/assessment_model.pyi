@@ -1,0 +1,1 @@
+from graph.reasoning.assessment_model import *

@@ -1,0 +1,1 @@
+from ui.command.words import *
