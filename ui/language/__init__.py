@@ -7,6 +7,7 @@ is translated. How to add a language is said in `template.py`.
 from .catalogue import Catalogue, Fault, catalogue_of, languages
 from .chosen import asks, fitting, language, speak, speaking
 from .spoken import date, day, figures, number, own_name, quantity
+from .verdict import verdict
 from .wording import Wording, english, translatable, word
 
 __all__ = [
@@ -28,5 +29,6 @@ __all__ = [
     "speak",
     "speaking",
     "translatable",
+    "verdict",
     "word",
 ]

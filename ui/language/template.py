@@ -61,6 +61,7 @@ def trade_words() -> dict[str, str]:
         "class of verdict": [one.words for one in VERDICTS.values()],
         "view of the start page": ("conservator", "registrar", "researcher"),
         "weight of a problem": ("error", "warning"),
+        "what a kind of record is": [one.meaning for one in KINDS.values()],
     }
     for name, each in lists.items():
         for text in each:
@@ -104,7 +105,11 @@ def updated(language: str, file: Path | None = None) -> str:
     if file.exists():
         with file.open("rb") as opened:
             made = read_po(opened, locale=language)
-    made.update(_catalog(), no_fuzzy_matching=True)
+    wanted = _catalog()
+    for one in [one for one in made if one.id and one.context not in (None, WORD)]:
+        if wanted.get(one.id) is not None:  # a second translation of the same English
+            wanted.add(one.id, context=one.context)
+    made.update(wanted, no_fuzzy_matching=True)
     out = io.BytesIO()
     write_po(out, made, width=88, omit_header=True, include_lineno=False)
     head = (
