@@ -6,6 +6,7 @@ is translated. How to add a language is said in `template.py`.
 
 from .catalogue import Catalogue, Fault, catalogue_of, languages
 from .chosen import asks, fitting, language, speak, speaking
+from .script import runs_left
 from .spoken import date, day, figures, number, own_name, quantity
 from .verdict import verdict
 from .wording import Wording, english, translatable, word
@@ -26,6 +27,7 @@ __all__ = [
     "number",
     "own_name",
     "quantity",
+    "runs_left",
     "speak",
     "speaking",
     "translatable",

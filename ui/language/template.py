@@ -63,10 +63,39 @@ def trade_words() -> dict[str, str]:
         "weight of a problem": ("error", "warning"),
         "what a kind of record is": [one.meaning for one in KINDS.values()],
     }
-    for name, each in lists.items():
+    for name, each in [*lists.items(), *_answers().items()]:
         for text in each:
             found.setdefault(text, name)
     return found
+
+
+def _answers() -> dict[str, list[str]]:
+    """Short fixed words of answers that stand alone in a cell or a heading."""
+    from vestige.graph.answer import conflict, decision, unknown
+    from vestige.graph.keeping.retention import Standing
+    from vestige.graph.keeping.stage import Stage
+    from vestige.graph.keeping.whereabouts import Certainty
+    from vestige.graph.reasoning.examination import Touch
+
+    return {
+        "conflict": [one.value for one in conflict.ConflictSort],
+        "standing of a review": [one.value for one in Standing],
+        "how a place is known": [one.value for one in Certainty],
+        "stage in a life": [one.value for one in Stage],
+        "what an examination costs": [one.value for one in Touch],
+        "standing of a decision": [
+            decision.LOOK_AGAIN,
+            decision.HOLDS,
+            decision.UNCOMPARED,
+        ],
+        "what is unknown": [
+            unknown.ASKED,
+            unknown.PHASE_OPEN,
+            unknown.NOWHERE,
+            unknown.OPEN,
+        ],
+        "change of a record": ["stated", "corrected", "withdrawn"],
+    }
 
 
 def _catalog() -> "Catalog":

@@ -92,7 +92,7 @@ def _tell(desk: Desk, drafted: "Draft") -> None:
     if drafted.problems:
         rows = [
             (
-                str(one.weight),
+                shown.word(str(one.weight)),
                 one.place.sheet or "",
                 str(one.place.row or ""),
                 one.place.column or "",
@@ -119,7 +119,9 @@ def _tell(desk: Desk, drafted: "Draft") -> None:
         shown.table(words.BRING_CHANGE_HEADS, changes, words.BRING_CHANGED)
     if drafted.new:
         with st.expander(f"{words.BRING_NEW} ({len(drafted.new)})"):
-            new = [(one.record.label(), one.record.meaning) for one in drafted.new]
+            new = [
+                (one.record.label(), shown.word(one.record.meaning)) for one in drafted.new
+            ]
             shown.table(words.BRING_NEW_HEADS, new, words.BRING_NEW)
 
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from .. import language
 from . import shown, words
 from .desk import Desk
 from .open_question import choose_object, decision
@@ -53,8 +54,8 @@ def _object(one: "ObjectChanges") -> None:
     rows = [
         (
             shown.to(each.thing),
-            each.how,
-            each.day,
+            shown.word(each.how),
+            shown.date(each.day),
             each.by,
             each.reason or words.NONE,
             "; ".join(
@@ -67,7 +68,7 @@ def _object(one: "ObjectChanges") -> None:
     name = one.about.number if one.about else words.NO_OBJECT
     if len(rows) > FEW:
         tally = Counter(each.thing.kind for each in one.records)
-        told = ", ".join(f"{kind}: {count}" for kind, count in tally.items())
+        told = ", ".join(f"{language.word(kind)}: {count}" for kind, count in tally.items())
         with st.expander(shown.plain(words.MANY_RECORDS.format(told=told))):
             shown.table(words.CHANGES_HEADS, rows, f"{words.CHANGES} {name}")
     else:

@@ -9,6 +9,7 @@ from vestige.graph.errors import VestigeError
 from vestige.graph.ledger import State as Statement
 from vestige.graph.record import Choice, Claim, Decision, Element, KeptPart, MuseumObject
 
+from .. import language
 from . import shown, words
 from .desk import Desk
 from .draft import Drafts
@@ -68,7 +69,7 @@ def _fields(sheet: Sheet, state: "State", home: str) -> None:
     elements = named(state, Element, lambda one: one.object == home)
     things = Names({**named(state, MuseumObject), **elements, **named(state, KeptPart)})
     sheet.several("about", words.D_ABOUT, list(things), things.get_label)
-    sheet.choice("choice", words.D_CHOICE, [str(one) for one in Choice])
+    sheet.choice("choice", words.D_CHOICE, [str(one) for one in Choice], language.word)
     sheet.text("reason", words.D_REASON)
     sheet.text("consulted", words.D_CONSULTED)
     sheet.text("when", words.D_WHEN)

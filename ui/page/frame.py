@@ -12,6 +12,7 @@ from vestige.graph.collection import Collection
 from vestige.graph.errors import VestigeError
 from vestige.graph.record import Role
 
+from .. import language
 from ..gate import words as gate_words
 from ..gate.present import Present
 from ..gate.sign_in import SIGN_OUT as GATE_SIGN_OUT
@@ -96,6 +97,7 @@ class Frame:
                 words.VIEWS,
                 key="view",
                 bind="query-params",
+                format_func=language.word,
                 help=words.VIEW_HELP,
             )
             day = st.text_input(

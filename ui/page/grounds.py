@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from .. import language
 from . import shown, words
 from .desk import Desk
 from .shown import Html
@@ -31,7 +32,8 @@ def grounds_page(desk: Desk) -> None:
         f'<p class="vt-big">{shown.verdict(one.text)}</p>'
         f'<p class="vt-p">{shown.grade(one.grade)}</p>'
     )
-    shown.line(f"{one.sort} · {one.material or words.NONE} · {one.status}", "note")
+    sort, status = language.word(one.sort), language.word(one.status)
+    shown.line(f"{sort} · {one.material or words.NONE} · {status}", "note")
     _account(why)
     left, right = st.columns(2, gap="large")
     with left:
@@ -77,25 +79,26 @@ def _side(head: str, weighed: "Iterable[Weighed]", none: str) -> None:
 
 def _weight(one: "Weighed") -> str:
     """What a claim does to the odds, as a factor in two figures."""
-    factor = f"{10 ** abs(one.weight):.2g}"
+    factor = language.figures(10 ** abs(one.weight))
     said = words.WEIGHT_FOR if one.weight >= 0 else words.WEIGHT_AGAINST
     return said.format(factor=factor)
 
 
 def _rival(why: "WhyOf") -> None:
     shown.head(words.RIVAL_HEAD)
-    shown.line(why.verdict.rival or words.NO_RIVAL)
+    shown.line(language.verdict(why.verdict.rival) or words.NO_RIVAL)
     shown.claims([one.claim for one in why.rival_claims])
 
 
 def _settle(why: "WhyOf") -> None:
     if why.settling:
         shown.head(words.SETTLE_HEAD)
-        rows = [(name, touch) for name, touch, _ in why.settling]
+        rows = [(name, shown.word(touch)) for name, touch, _ in why.settling]
         shown.table(words.SETTLE_HEADS, rows, words.SETTLE_HEAD)
     hangs = [*why.verdict.hangs_on]
     hangs += [
-        words.FALLS_IF.format(number=number, word=word) for number, word in why.falls_if
+        words.FALLS_IF.format(number=number, word=language.word(word))
+        for number, word in why.falls_if
     ]
     if hangs:
         shown.head(words.FALLS_HEAD)
@@ -103,7 +106,11 @@ def _settle(why: "WhyOf") -> None:
     if why.sources:
         with st.expander(words.HEARD_HEAD):
             rows_heard: list[tuple[Html, str, str]] = [
-                (shown.to(one.source), f"{one.before:.2f}", f"{one.after:.2f}")
+                (
+                    shown.to(one.source),
+                    language.number(one.before, 2),
+                    language.number(one.after, 2),
+                )
                 for one in why.sources
             ]
             shown.table(words.HEARD_HEADS, rows_heard, words.HEARD_HEAD)

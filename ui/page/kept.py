@@ -4,6 +4,7 @@ import streamlit as st
 
 from vestige.graph.record import Container, Fragment, KeptPart, Place, Record, Sample
 
+from .. import language
 from ..command.words_custody import drawn
 from ..drawing import draw_custody
 from . import shown, today, words
@@ -90,9 +91,11 @@ def _shelf(desk: Desk) -> None:
             Html("&emsp;" * (one.depth - 1) + shown.to(one.located.thing)),
             Html(" < ".join(shown.to(each) for each in one.located.came_from))
             or words.NONE,
-            one.located.status,
+            shown.word(one.located.status),
             shown.seen(one.located.last_seen),
-            "; ".join(f"{each.sort}: {each.what}" for each in one.located.cautions),
+            "; ".join(
+                f"{language.word(each.sort)}: {each.what}" for each in one.located.cautions
+            ),
         )
         for one in answer.things
     ]
@@ -124,7 +127,7 @@ def _item(desk: Desk) -> None:
     if answer.lacks:
         shown.head(words.GAPS_HEAD, 3)
         rows = [(one.sort, one.text) for one in answer.lacks]
-        shown.table(("Kind", "What"), rows, words.GAPS_HEAD)
+        shown.table(words.GAPS_HEADS, rows, words.GAPS_HEAD)
     _life(desk, number, answer.about.kind)
     record = shown.link(words.THE_RECORD, "record", id=answer.about.key)
     shown.raw(f'<p class="vt-p">{record}</p>')
@@ -135,11 +138,11 @@ def _life(desk: Desk, number: str, kind: str) -> None:
         return
     answer = desk.life(number)
     shown.head(words.LIFE_HEAD, 3)
-    shown.line(f"{words.STAGE}: {answer.stage}")
+    shown.line(f"{words.STAGE}: {language.word(answer.stage)}")
     rows = [
         (
             one.what,
-            one.when or words.NONE,
+            shown.date(one.when) if one.when else words.NONE,
             shown.to(one.where) if one.where else "",
             one.by or words.NONE,
         )
@@ -152,4 +155,4 @@ def _life(desk: Desk, number: str, kind: str) -> None:
     if answer.depends:
         shown.head(words.DEPENDS_HEAD, 3)
         depends = [(shown.to(one.thing), one.why) for one in answer.depends]
-        shown.table(("Record", "Why"), depends, words.DEPENDS_HEAD)
+        shown.table(words.DEPENDS_HEADS, depends, words.DEPENDS_HEAD)

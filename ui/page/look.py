@@ -44,6 +44,8 @@ h2{{font-size:1.25rem!important;padding:1.3rem 0 .1rem!important}}
 h3{{font-size:1.05rem!important;padding:.8rem 0 .1rem!important}}
 .stMain a,.stMain a:visited{{color:#072871}}
 [data-testid=stSidebarNavLink] span{{color:{INK}}}
+[data-testid=stSidebarNavLink] :is(span,p){{white-space:normal;overflow-wrap:anywhere}}
+[data-testid=stSidebarNavLink]{{height:auto}}
 .vt-scroll{{overflow-x:auto;margin:.1rem 0 .7rem}}
 .vt-scroll:focus-visible{{outline:3px solid #072871;outline-offset:2px}}
 table.vt{{border-collapse:collapse;width:100%;font-size:.92rem}}

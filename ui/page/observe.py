@@ -21,6 +21,7 @@ from vestige.graph.record import (
     Strength,
 )
 
+from .. import language
 from . import entry, shown, words
 from .desk import Desk
 from .draft import Drafts
@@ -106,7 +107,7 @@ def _fields(sheet: Sheet, state: "State", home: str, folder: Path) -> dict[str, 
     sheet.choice("derived", words.F_DERIVED, list(repeated), repeated.get_label,
                  none=words.NOT_DERIVED)  # fmt: skip
     with st.expander(words.MORE_FIELDS):
-        sheet.choice("stance", words.F_STANCE, [str(one) for one in Stance])
+        sheet.choice("stance", words.F_STANCE, [str(one) for one in Stance], language.word)
         for name, label in (
             ("when", words.F_WHEN),
             ("method", words.F_HOW),
@@ -130,7 +131,12 @@ def _relation(sheet: Sheet, state: "State") -> str:
     every = [str(one) for one in Relation]
     sheet.start("relation", every)
     chosen = st.selectbox(
-        words.F_RELATION, every, key="ob-relation", index=None, on_change=usual_word
+        words.F_RELATION,
+        every,
+        key="ob-relation",
+        index=None,
+        on_change=usual_word,
+        format_func=language.word,
     )
     return chosen or ""
 
@@ -157,7 +163,12 @@ def _strength(sheet: Sheet, state: "State") -> None:
         form = {"relation": st.session_state["ob-relation"]}
         st.session_state["ob-strength"] = str(entry.usual(state, form))
     st.segmented_control(
-        words.F_STRENGTH, every, key="ob-strength", on_change=sheet.keep, required=True
+        words.F_STRENGTH,
+        every,
+        key="ob-strength",
+        on_change=sheet.keep,
+        required=True,
+        format_func=language.word,
     )
 
 
@@ -174,7 +185,7 @@ def _guide(state: "State", form: dict[str, str]) -> None:
             + "</ul>"
             for head, lines in lists
         )
-        usual = words.GUIDE_USUAL.format(word=kind.usual)
+        usual = words.GUIDE_USUAL.format(word=language.word(kind.usual))
         basis = words.GUIDE_BASIS.format(basis=kind.basis)
         shown.raw(
             f'<div class="vt-sheet"><b>{shown.esc(kind.name)}</b> ({shown.esc(usual)})'

@@ -6,6 +6,7 @@ import streamlit as st
 
 from vestige.graph.record import MuseumObject
 
+from .. import language
 from . import shown, words
 from .desk import Desk
 from .shown import Html
@@ -56,7 +57,7 @@ def choose_object(desk: Desk, label: str, *, every: str | None = None) -> str | 
 
 
 def _conflict(one: "Conflict") -> None:
-    shown.head(str(one.sort), 3)
+    shown.head(language.word(str(one.sort)), 3)
     shown.line(one.text)
     shown.claims(one.claims)
     if one.explained_by:
@@ -67,7 +68,7 @@ def _unknowns(desk: Desk, number: str) -> None:
     answer = desk.unknowns(number)
     rows = [
         (
-            str(one.sort),
+            shown.word(str(one.sort)),
             one.text,
             Html(", ".join(shown.to(each, each.number) for each in one.things)),
             one.would_settle or words.NONE,
@@ -104,8 +105,9 @@ def decision(one: "DecisionOf") -> None:
         for each, verdict in one.then
     )
     shown.raw(
-        f'<div class="vt-sheet">{shown.to(one.thing)} · <b>{shown.esc(one.standing)}</b>'
-        f"<br>{shown.esc(one.choice)}: {about} ({shown.esc(one.by)}, {shown.esc(one.when)})"
+        f'<div class="vt-sheet">{shown.to(one.thing)} · <b>{shown.word(one.standing)}</b>'
+        f"<br>{shown.word(one.choice)}: {about} ({shown.esc(one.by)}, "
+        f"{shown.date(one.when)})"
         f"<br>{shown.esc(one.reason)}<ul>{reasons}</ul>"
         f"<p class='vt-note'>{words.RESTS_ON}: {shown.esc(rests or words.NONE)}</p>"
         f"<p class='vt-note'>{shown.esc(one.as_of)}</p><ul>{then}</ul></div>"

@@ -2,13 +2,22 @@
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from vestige.graph.errors import VestigeError
-from vestige.graph.record import Claim, Picture, head_of, pointing_fields
+from vestige.graph.record import (
+    Claim,
+    Edtf,
+    Measure,
+    Picture,
+    head_of,
+    pointing_fields,
+)
 
+from .. import language
 from . import entry, photo, shown, words
 from .desk import Desk, home_number
 from .draft import Drafts
@@ -32,7 +41,10 @@ def record_page(
     held = state.held(key)
     day = datetime.fromtimestamp(held.at / 1000, UTC).date().isoformat()
     under = words.RECORD_UNDER.format(
-        kind=held.record.meaning, by=held.by, day=day, seq=held.seq
+        kind=language.word(held.record.meaning),
+        by=held.by,
+        day=language.date(day),
+        seq=held.seq,
     )
     shown.title(held.record.label(), under)
     _home(desk, key)
@@ -75,9 +87,19 @@ def _said(state: "State", points: bool, value: object) -> object:
     from vestige.graph.answer.answer import thing
 
     if not points:
-        return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+        values = value if isinstance(value, tuple) else (value,)
+        return Html(", ".join(map(_plain, values)))
     keys = (value,) if isinstance(value, str) else tuple(map(str, value))  # type: ignore[call-overload]
     return Html(", ".join(shown.to(thing(state, key)) for key in keys))
+
+
+def _plain(value: object) -> Html:
+    """A value as the reader's language writes it, where it is no free text."""
+    if isinstance(value, StrEnum):
+        return shown.word(value.value)
+    if isinstance(value, Edtf):
+        return shown.date(value)
+    return shown.own(language.quantity(value) if isinstance(value, Measure) else value)
 
 
 def _pictures(desk: Desk, state: "State", held: "Held") -> None:
@@ -114,9 +136,9 @@ def _behind(desk: Desk, key: str) -> None:
         rows = [
             (
                 shown.to(one.thing),
-                one.sort,
-                one.dated or words.NONE,
-                one.soundness,
+                shown.word(one.sort),
+                shown.date(one.dated) if one.dated else words.NONE,
+                shown.word(one.soundness),
                 Html(", ".join(shown.to(each) for each in one.first)) or words.NONE,
             )
             for one in answer.sources
@@ -139,5 +161,5 @@ def _pointing(state: "State", key: str) -> None:
     if not pairs:
         return
     shown.head(words.POINTED_HEAD)
-    rows = [(shown.to(thing(state, src)), word) for src, word in sorted(pairs)]
-    shown.table(("Record", "It says"), rows, words.POINTED_HEAD, most=60)
+    rows = [(shown.to(thing(state, src)), shown.word(word)) for src, word in sorted(pairs)]
+    shown.table(words.POINTED_HEADS, rows, words.POINTED_HEAD, most=60)

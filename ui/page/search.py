@@ -4,6 +4,7 @@ import streamlit as st
 
 from vestige.graph.record import KINDS
 
+from .. import language
 from ..drawing import WindowBar, WindowData, draw_windows
 from . import shown, words
 from .asked import LIMIT, Row, Rows, Wanted, cited, search
@@ -41,7 +42,7 @@ def _wanted() -> Wanted:
         kinds,
         key="kind",
         bind="query-params",
-        format_func=lambda name: name or words.FIND_ANY,
+        format_func=lambda name: language.word(name) if name else words.FIND_ANY,
     )
     material = two.text_input(words.FIND_MATERIAL, key="material", bind="query-params")
     verdict = three.text_input(words.FIND_VERDICT, key="verdict", bind="query-params")
@@ -57,10 +58,10 @@ def _tell(desk: Desk, found: Rows) -> None:
     rows = [
         (
             shown.to(one.thing),
-            one.thing.kind,
+            shown.word(one.thing.kind),
             shown.to(one.home, one.home.number) if one.home else words.NONE,
             one.material or words.NONE,
-            one.date.in_words() if one.date else words.NONE,
+            shown.date(one.date) if one.date else words.NONE,
             shown.verdict(one.verdict) if one.verdict else "",
         )
         for one in found.rows
@@ -98,7 +99,7 @@ def _bar(row: Row) -> WindowBar | None:
     return WindowBar(
         row.thing.key,
         row.thing.label,
-        date.in_words(),
+        language.date(date),
         None if date.earliest is None else 1970 + date.earliest / YEAR,
         None if date.latest is None else 1970 + (date.latest + 1) / YEAR,
         limit if date.earliest is not None else "not recorded",

@@ -14,6 +14,7 @@ import streamlit as st
 
 from vestige.graph.intake import csv_table
 
+from .. import language
 from ..drawing.palette import GRADES, VerdictClass, verdict_class
 from . import words
 
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 CARRIED = ("known", "view", "large", "lang")
 """What a link takes along: the day as known and how the pages are set out."""
+_NO_KIND = "not recorded"
+"""Kind of a thing that answers name and no record is of."""
+_SAID = re.compile(r'<(data value|time datetime)="([^"]*)">.*?</(?:data|time)>')
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!~|<>$:&@])")
 
 
@@ -47,6 +51,14 @@ def esc(text: object) -> str:
     return text if isinstance(text, Html) else html.escape(str(text), quote=True)
 
 
+def own(text: object) -> Html:
+    """A text in whatever script, as HTML; one that runs from right to left is set apart,
+    so that it does not turn the signs and numbers beside it (Unicode UAX 9, isolates)."""
+    written = esc(text)
+    apart = not isinstance(text, Html) and language.runs_left(written)
+    return Html(f"<bdi>{written}</bdi>" if apart else written)
+
+
 def address(page: str, **query: str) -> str:
     """Address of a page with what it is asked, and what every link takes along."""
     taken = {name: st.query_params[name] for name in CARRIED if name in st.query_params}
@@ -56,13 +68,13 @@ def address(page: str, **query: str) -> str:
 
 def link(text: object, page: str, **query: str) -> Html:
     """A link to a page."""
-    return Html(f'<a href="{esc(address(page, **query))}" target="_self">{esc(text)}</a>')
+    return Html(f'<a href="{esc(address(page, **query))}" target="_self">{own(text)}</a>')
 
 
 def to(one: "Thing", text: str | None = None) -> Html:
     """A link to whatever page tells most of a thing."""
     shown = text or one.label
-    if one.kind in ("role", words.NONE):
+    if one.kind in ("role", _NO_KIND):
         return Html(esc(shown))
     if one.kind == "object":
         return link(shown, "object", o=one.number)
@@ -75,6 +87,22 @@ def to(one: "Thing", text: str | None = None) -> Html:
     return link(shown, "record", id=one.key)
 
 
+def word(text: str) -> Html:
+    """A fixed word of the trade in the reader's language; a saved table has its English."""
+    return _told(text, language.word(text), "data value")
+
+
+def date(text: object) -> Html:
+    """A date in EDTF in the reader's language; a saved table has the EDTF."""
+    return _told(str(text), language.date(str(text)), "time datetime")
+
+
+def _told(text: str, told: str, element: str) -> Html:
+    if told == text:
+        return Html(esc(text))
+    return Html(f'<{element}="{esc(text)}">{esc(told)}</{element.split(maxsplit=1)[0]}>')
+
+
 def raw(body: str) -> None:
     """Put HTML that was made here onto the page; nothing where there is none."""
     if body:
@@ -83,17 +111,17 @@ def raw(body: str) -> None:
 
 def line(text: object, kind: str = "p") -> None:
     """One paragraph."""
-    raw(f'<p class="vt-{kind}">{esc(text)}</p>')
+    raw(f'<p class="vt-{kind}">{own(text)}</p>')
 
 
 def head(text: str, level: int = 2) -> None:
     """A heading."""
-    raw(f"<h{level}>{esc(text)}</h{level}>")
+    raw(f"<h{level}>{own(text)}</h{level}>")
 
 
 def title(text: str, under: str = "") -> None:
     """The heading of a page, and a line under it."""
-    raw(f"<h1>{esc(text)}</h1>")
+    raw(f"<h1>{own(text)}</h1>")
     if under:
         line(under, "note")
 
@@ -105,7 +133,7 @@ def table(
     every = [list(row) for row in rows]
     top = "".join(f'<th scope="col">{esc(one)}</th>' for one in heads)
     body = "".join(
-        "<tr>" + "".join(f"<td>{esc(cell)}</td>" for cell in row) + "</tr>"
+        "<tr>" + "".join(f"<td>{own(cell)}</td>" for cell in row) + "</tr>"
         for row in every[:most]
     )
     raw(
@@ -120,7 +148,7 @@ def table(
 def facts(pairs: Iterable[tuple[str, object]]) -> None:
     """Two columns: what, and what is recorded of it."""
     body = "".join(
-        f'<tr><th scope="row">{esc(what)}</th><td>{esc(said)}</td></tr>'
+        f'<tr><th scope="row">{esc(what)}</th><td>{own(said)}</td></tr>'
         for what, said in pairs
     )
     raw(f'<table class="vt"><tbody>{body}</tbody></table>')
@@ -137,17 +165,23 @@ def chip(one: VerdictClass) -> Html:
 def verdict(text: str) -> Html:
     """Signs and words of a verdict; words alone where it is of no class that has signs."""
     try:
-        return Html(chip(verdict_class(text)) + esc(text))
+        signs: str = chip(verdict_class(text))
     except ValueError:
-        return Html(esc(text))
+        signs = ""
+    return Html(signs + verdict_words(text))
 
 
-def grade(word: str) -> Html:
+def verdict_words(text: str) -> Html:
+    """Words of a verdict, or of its rival, without its signs."""
+    return _told(text, language.verdict(text), "data value")
+
+
+def grade(firmness: str) -> Html:
     """Filled dots out of three, and the word."""
-    one = GRADES.get(word)
+    one = GRADES.get(firmness)
     dots = one.dots if one else 0
     signs = "●" * dots + "○" * (3 - dots)
-    return Html(f'<span class="vt-dots" aria-hidden="true">{signs}</span> {esc(word)}')
+    return Html(f'<span class="vt-dots" aria-hidden="true">{signs}</span> {word(firmness)}')
 
 
 def cautions(found: "Sequence[Warned]") -> None:
@@ -158,15 +192,17 @@ def cautions(found: "Sequence[Warned]") -> None:
 
 
 def _caution(one: "Warned") -> str:
-    known = f" ({one.known})" if one.known else ""
-    forbids = f"; {words.NOT_WITHOUT} {', '.join(one.forbids)}" if one.forbids else ""
+    known = f" ({language.word(one.known)})" if one.known else ""
+    barred = ", ".join(map(language.word, one.forbids))
+    forbids = f"; {words.NOT_WITHOUT} {barred}" if barred else ""
     ask = f"; {words.ASK} {one.ask}" if one.ask else ""
     basis = f"; {words.BASIS}: {one.basis}" if one.basis else ""
     how = "" if one.how == "recorded of it" else f" [{one.how}: {one.via.number}]"
     sort = "r" if one.sort == "restriction" else "h"
     said = f"{one.what}{known}{forbids}{ask}{basis}{how}"
     return (
-        f'<div class="vt-caution {sort}"><b>{esc(one.sort.upper())}</b> {esc(said)}</div>'
+        f'<div class="vt-caution {sort}"><b>{esc(language.word(one.sort).upper())}</b> '
+        f"{esc(said)}</div>"
     )
 
 
@@ -182,17 +218,18 @@ def claim(one: "Said", weight: str = "", *, recorded: bool = True) -> Html:
         copied = ", ".join(to(each, each.number) for each in one.origin)
         source = Html(f"{source}, {words.COPY_OF} {copied}")
     parts = [
-        esc(one.strength),
+        word(one.strength),
         source,
-        *[esc(part) for part in (one.by, one.when) if part],
+        *([own(one.by)] if one.by else []),
+        *([date(one.when)] if one.when else []),
         *([esc(weight)] if weight else []),
     ]
     number = link(one.number, "record", id=one.key) if recorded else esc(one.number)
-    rival = f"<br>{words.RIVAL}: {esc(one.rival)}" if one.rival else ""
-    note = f"<br>{esc(one.note)}" if one.note and one.note not in one.text else ""
+    rival = f"<br>{words.RIVAL}: {own(one.rival)}" if one.rival else ""
+    note = f"<br>{own(one.note)}" if one.note and one.note not in one.text else ""
     side = " against" if one.stance == "against" else ""
     return Html(
-        f'<div class="vt-claim{side}">{number} {esc(one.text)}'
+        f'<div class="vt-claim{side}">{number} {own(one.text)}'
         f'<div class="s">{" · ".join(parts)}{rival}{note}</div></div>'
     )
 
@@ -203,7 +240,7 @@ def place(stays: "Sequence[Stay]") -> Html:
         return Html(words.NONE)
     parts = []
     for stay in stays:
-        since = f" ({words.SINCE} {esc(stay.since)})" if stay.since else ""
+        since = f" ({words.SINCE} {date(stay.since)})" if stay.since else ""
         parts.append(to(stay.holder, stay.holder.number) + since)
     return Html(" › ".join(parts))
 
@@ -215,7 +252,7 @@ def seen(look: "LastSeen | None") -> Html:
     where = f" {words.IN} {to(look.where, look.where.number)}" if look.where else ""
     by = f" {words.BY} {esc(look.by)}" if look.by else ""
     indirect = "" if look.direct else f" ({words.HOLDER_SEEN})"
-    return Html(f"{esc(look.when)}{where}{by}{indirect}")
+    return Html(f"{date(look.when)}{where}{by}{indirect}")
 
 
 def problems(found: "Iterable[Problem]") -> None:
@@ -243,7 +280,8 @@ def save_csv(
 def bare(cell: object) -> str:
     """The text of a cell without its marks."""
     if isinstance(cell, Html):
-        unmarked = re.sub(r'<(i|b|span class="vt-dots") aria-hidden.*?</\1>', "", cell)
+        keyed = _SAID.sub(r"\2", cell)
+        unmarked = re.sub(r'<(i|b|span class="vt-dots") aria-hidden.*?</\1>', "", keyed)
         return html.unescape(re.sub(r"<[^>]*>", "", unmarked)).strip()
     return str(cell)
 

@@ -8,6 +8,7 @@ import streamlit as st
 
 from vestige.graph.record import MuseumObject
 
+from .. import language
 from ..drawing import draw_arrangements, draw_verdicts
 from ..drawing.palette import VERDICTS, verdict_class
 from . import shown, words
@@ -35,7 +36,7 @@ def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
     state, home, _ = desk.around(number)
     record = state.record(home, MuseumObject)
     answer = desk.assessment(number)
-    made = record.made.in_words() if record.made else words.NONE
+    made = language.date(record.made) if record.made else words.NONE
     under = words.OBJECT_UNDER.format(made=made, elements=len(answer.verdicts))
     shown.title(record.label(), under)
     shown.cautions(answer.cautions)
@@ -82,7 +83,7 @@ def _foot(number: str) -> None:
 def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None]) -> None:
     tally = Counter(verdict_class(one.text).key for one in answer.verdicts)
     tags = "".join(
-        f"<span>{shown.chip(one)}{tally[key]} {shown.esc(one.words)}</span>"
+        f"<span>{shown.chip(one)}{tally[key]} {shown.word(one.words)}</span>"
         for key, one in VERDICTS.items()
         if tally[key]
     )
@@ -108,8 +109,8 @@ def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None])
             shown.to(one.thing),
             shown.verdict(one.text),
             shown.grade(one.grade),
-            one.status,
-            one.rival or words.NONE,
+            shown.word(one.status),
+            shown.verdict_words(one.rival) if one.rival else words.NONE,
         )
         for one in some
     ]
@@ -171,13 +172,12 @@ def _order(desk: Desk, number: str) -> None:
         )
         for step in order.steps
     ]
-    heads = ("Later", "Earlier", "Claims")
-    shown.table(heads, rows, words.VIEW_ORDER)
+    shown.table(words.ORDER_HEADS, rows, words.VIEW_ORDER)
     if order.redundant:
         shown.line(words.REDUNDANT.format(count=order.redundant), "note")
     if order.unrelated:
         names = ", ".join(one.number for one in order.unrelated)
-        shown.line(f"No claim of order names: {names}.", "note")
+        shown.line(words.UNORDERED.format(names=names), "note")
 
 
 def _arranged(desk: Desk, number: str) -> None:
@@ -201,7 +201,7 @@ def _stage(stage: "Stage") -> None:
 
 
 def _account(account: "Account") -> None:
-    strength = account.strength or words.DENIED
+    strength = language.word(account.strength) if account.strength else words.DENIED
     voices = words.VOICES.format(count=len(account.voices)) if account.voices else ""
     shown.head(
         f"{account.words}  ({', '.join(one for one in (strength, voices) if one)})", 3
@@ -224,9 +224,9 @@ def located_row(one: "Located") -> tuple[object, ...]:
     alarm = Html(f"<br><b>{words.ALARM}</b>") if one.alarm else Html("")
     return (
         shown.to(one.thing),
-        one.status,
+        shown.word(one.status),
         Html(shown.place(one.place) + alarm),
-        one.certainty,
+        shown.word(one.certainty),
         shown.seen(one.last_seen),
     )
 

@@ -54,7 +54,7 @@ def objects(desk: Desk) -> None:
     rows = [
         (
             shown.link(one.label(), "object", o=one.number),
-            one.made.in_words() if one.made else words.NONE,
+            shown.date(one.made) if one.made else words.NONE,
             elements[key] or words.NONE,
             taken[key] or words.NONE,
         )
@@ -166,7 +166,13 @@ def due(desk: Desk) -> None:
     answer = desk.due()
     shown.head(words.DUE_HEAD)
     rows = [
-        (shown.to(one.thing), one.what, one.when, one.standing, one.ask or words.NONE)
+        (
+            shown.to(one.thing),
+            one.what,
+            shown.date(one.when),
+            shown.word(one.standing),
+            one.ask or words.NONE,
+        )
         for one in answer.due
     ]
     if rows:

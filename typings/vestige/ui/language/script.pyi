@@ -1,0 +1,1 @@
+from ui.language.script import *
