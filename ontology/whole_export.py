@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vestige.graph.collection import Collection
-from vestige.graph.state import Reader, State
+from vestige.graph.state import Closure, Reader, State
 
 from .history_writer import past_acts, write_past
 from .record_writer import Written, write_state
@@ -15,7 +15,7 @@ from .vocabulary import own_vocabulary
 class Keeper(Reader):
     """Whoever keeps the archive's folder: nothing in it is closed to them."""
 
-    def may_read(self, ask: str | None) -> bool:
+    def may_read(self, closure: Closure | None) -> bool:
         """Always: a whole export is for the institution's own keeping."""
         return True
 

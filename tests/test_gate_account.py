@@ -12,7 +12,7 @@ from door_caller import CHEAP, WORDS
 
 from vestige.graph.collection import Collection
 from vestige.graph.errors import ArchiveUnusable, BadValue, Refused
-from vestige.graph.state import Reader
+from vestige.graph.state import Closure, Reader
 from vestige.ui.command.main import cli
 from vestige.ui.gate.account import ACCOUNTS_FILE, LONGEST, Accounts, reader_of
 from vestige.ui.gate.settings import AccessSettings
@@ -74,9 +74,9 @@ def test_a_broken_file_lets_nobody_in(accounts: Accounts, said: str) -> None:
 
 def test_a_guest_reads_as_the_public_and_what_is_opened_by_name() -> None:
     assert reader_of("guest") == Reader(None)
-    assert reader_of("guest", ["CCL"]).may_read("ccl")
-    assert not reader_of("guest", ["CCL"]).may_read("guest")
-    assert not reader_of("registrar").may_read("CCL")
+    assert reader_of("guest", ["CCL"]).may_read(Closure("ccl"))
+    assert not reader_of("guest", ["CCL"]).may_read(Closure("guest"))
+    assert not reader_of("registrar").may_read(Closure("CCL"))
 
 
 def test_settings_say_what_is_wrong_in_them(tmp_path: Path) -> None:

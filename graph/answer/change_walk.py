@@ -7,29 +7,31 @@ verdict tells that it is there.
 
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..record import (
     KINDS,
-    Caution,
-    CautionSort,
-    Element,
-    Happening,
-    KeptPart,
     MuseumObject,
     Record,
-    Sample,
     Source,
     SourceKind,
-    pointing_fields,
 )
-from ..state import HOME_WORDS, Held, Reader, State, closed, closed_content
+from ..state import (
+    HOME_WORDS,
+    Closure,
+    Held,
+    Reader,
+    State,
+    closed,
+    closed_content,
+    closing,
+    named_homes,
+    with_dependents,
+    without,
+)
 from ..store import Stated, Store
 
 __all__ = ["Changes", "Version", "closed_now", "view_without_closed", "walk_changes"]
-
-THINGS = (Element, Happening, KeptPart, Sample, Source)
-"""Kinds that stay to be seen where they name something hidden."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +73,8 @@ class Changes:
     view: Callable[[str, int | None], State | None]
 
 
-def closed_now(store: Store, keys: Sequence[str]) -> dict[str, str]:
-    """Keys that are closed today, with the role to ask, however they stood earlier."""
+def closed_now(store: Store, keys: Sequence[str]) -> dict[str, Closure]:
+    """Keys that are closed today, and how, however they stood earlier."""
     now = store.get(list(keys))
     warned = store.edges(list(keys), ["warns of"], "in")
     warnings = store.get(sorted({edge.src for edge in warned}))
@@ -93,26 +95,30 @@ def view_without_closed(
     """The state around an object with nothing in it that the reader may not read.
 
     A closed source stays as somebody of whom nothing is known, since open claims rest on
-    it. None where the object was not recorded then.
+    it. None where the object was not recorded then, or is not to be known of.
     """
     held = _held(store.gather(key, known))
     if not held:
         return None
     asks = closed_content(held) | closed_now(store, [one.key for one in held])
     hidden = {one.key for one in held if not reader.may_read(asks.get(one.key))}
-    gone = _with_dependents(
+    gone = with_dependents(
         hidden - {key}, [(one.key, one.record) for one in held if one.key != key]
     )
+    silent = {one for one in hidden if asks[one].silent}
+    if key in silent:
+        return None
     kept = []
     for one in held:
         if one.key not in hidden | gone:
-            kept.append(one)
+            kept.append(replace(one, record=without(one.record, silent)))
+        elif one.key in silent:
+            continue
         elif isinstance(one.record, Source) and one.key in hidden:
             bare = Source(number=one.record.number, name="closed", sort=SourceKind.OTHER)
-            kept.append(Held(one.key, bare, one.seq, one.at, one.by))
+            kept.append(replace(one, record=bare))
         elif isinstance(one.record, MuseumObject) and one.key in hidden:
-            record = closed(one.record, asks[one.key])
-            kept.append(Held(one.key, record, one.seq, one.at, one.by))
+            kept.append(replace(one, record=closed(one.record, asks[one.key].ask)))
     return State(kept, known)
 
 
@@ -164,52 +170,15 @@ def _hidden(
     named = {key for record in records.values() for key in _named(record)}
     asks = closed_now(store, sorted({*(one.key for one in every), *named}))
     for one in every:
-        ask = _closing(records[one.seq])
+        ask = closing(records[one.seq])
         if ask is not None:
             asks.setdefault(one.key, ask)
     hidden = {key for key, ask in asks.items() if not reader.may_read(ask)}
-    return _with_dependents(hidden, [(one.key, records[one.seq]) for one in every])
-
-
-def _with_dependents(hidden: set[str], records: Sequence[tuple[str, Record]]) -> set[str]:
-    """What is hidden, and all that would tell of it by speaking of it or copying it."""
-    found = set(hidden)
-    while True:
-        more = {key for key, one in records if key not in found and _tells(one, found)}
-        if not more:
-            return found
-        found |= more
-
-
-def _closing(record: Record) -> str | None:
-    """Role to ask of a source that is closed, or of a caution that closes something."""
-    if isinstance(record, Source):
-        return record.access
-    if isinstance(record, Caution) and record.sort is CautionSort.RESTRICTION:
-        return (record.ask or record.authority or "registrar") if record.hide else None
-    return None
-
-
-def _tells(record: Record, hidden: set[str]) -> bool:
-    """Whether it speaks of hidden things only, or names one as more than its source.
-
-    Elements and other things stay, without the pointer: they are there to be seen.
-    """
-    homes = _homes_named(record)
-    if isinstance(record, THINGS):
-        return bool(homes and homes <= hidden)
-    other = {key for _, points, keys in record.references() for key in keys
-             if not points.home and points.word != "according to"}  # fmt: skip
-    return bool(homes and homes <= hidden) or bool(other & hidden)
+    return with_dependents(hidden, [(one.key, records[one.seq]) for one in every])
 
 
 def _named(record: Record) -> set[str]:
     return {key for _, _, keys in record.references() for key in keys}
-
-
-def _homes_named(record: Record) -> set[str]:
-    homes = {name for name, points in pointing_fields(type(record)).items() if points.home}
-    return {key for name, _, keys in record.references() if name in homes for key in keys}
 
 
 def _homes(
@@ -246,7 +215,7 @@ def _homes(
 
 def _belongs_to(record: Record) -> set[str]:
     """What a record says it belongs to; of one that says nothing, what it speaks of."""
-    return _homes_named(record) or {
+    return named_homes(record) or {
         key
         for _, points, keys in record.references()
         if "element" in points.to or "part" in points.to

@@ -15,8 +15,10 @@ class Caution(Record):
     Attributes:
         known: for a hazard, how it is known; a negative test speaks of one spot only.
         forbids: for a restriction, what may not be done without the authority's word.
-        ask: role to ask; always shown, also to those who may see nothing else.
-        hide: True where even the content's existence is shown only as "restricted".
+        ask: role to ask; shown also to those who may see nothing else, unless *silent*.
+        hide: True where the content is shown only as "restricted".
+        silent: True where the authority does not allow even that: to who may not see it,
+            it is not there at all.
     """
 
     kind: ClassVar[str] = "caution"
@@ -55,6 +57,9 @@ class Caution(Record):
     when: Edtf | None = column("since", "date (EDTF)", also=("when",))
     review: Edtf | None = column("review when", "when it is to be reviewed")
     hide: bool | None = column("hide content", "yes where the content is closed")
+    silent: bool | None = column(
+        "leave no trace", "yes where others may not even learn that there is something"
+    )
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(
         "source", "number of the source that says so"
     )
@@ -64,6 +69,10 @@ class Caution(Record):
     def _complete(self) -> Self:
         if self.sort is CautionSort.RESTRICTION and not self.ask:
             raise ValueError("a restriction needs the role to ask: fill in 'whom to ask'")
+        if self.silent and not self.hide:
+            raise ValueError(
+                "'leave no trace' closes the content too: write yes under 'hide content'"
+            )
         if self.sort is CautionSort.HAZARD and self.known is None:
             raise ValueError(
                 "a hazard needs 'known or suspected' (known, suspected, "

@@ -2,7 +2,8 @@
 
 Whatever is built from a state (answers, pages, papers, exports) can therefore show no
 more than its reader may see. A closed record keeps its place in the graph and says
-"restricted: ask ROLE", as far as the authority allows even that.
+"restricted: ask ROLE"; where the authority does not allow even that it is not in the
+state at all (`withholding.py`).
 """
 
 from collections.abc import Iterable, Mapping
@@ -17,8 +18,9 @@ from ..record import (
     word_list,
 )
 from .state import Held
+from .withholding import Closure, with_dependents, without
 
-NONE_ELSE: Mapping[str, str] = {}
+NONE_ELSE: Mapping[str, Closure] = {}
 KEPT_OPEN = frozenset({"number", "order", "scale"})
 
 
@@ -45,52 +47,75 @@ class Reader:
         own = [] if self.role is None else [self.role]
         return "; ".join([*own, *sorted(self.also)])
 
-    def may_read(self, ask: str | None) -> bool:
-        """Whether what only ``ask`` may open is open to this reader."""
-        if ask is None:
+    def may_read(self, closure: Closure | None) -> bool:
+        """Whether what is closed so is open to this reader; None is closed to nobody."""
+        if closure is None:
             return True
         names = [*self.also] if self.role is None else [self.role, *self.also]
-        return ask.casefold() in {one.casefold() for one in names}
+        return closure.ask.casefold() in {one.casefold() for one in names}
 
 
 PUBLIC = Reader()
 
 
 def open_to(
-    reader: Reader, held: Iterable[Held], also: Mapping[str, str] = NONE_ELSE
+    reader: Reader, held: Iterable[Held], also: Mapping[str, Closure] = NONE_ELSE
 ) -> list[Held]:
-    """The same records, with what this reader may not see closed.
+    """The same records, with what this reader may not see closed, or not among them.
 
     Args:
         reader: who reads.
         held: the records, with the cautions among them.
-        also: keys that are closed by what is not among them, with the role to ask: an
-            earlier view is closed by what was closed since.
+        also: keys that are closed by what is not among them: an earlier view is closed by
+            what was closed since.
     """
     records = list(held)
-    asks = {**closed_content(records), **also}
+    every = {**closed_content(records), **also}
+    shut = {key: one for key, one in every.items() if not reader.may_read(one)}
+    silent = {key for key, one in shut.items() if one.silent}
+    if silent:
+        gone = with_dependents(silent, [(one.key, one.record) for one in records])
+        records = [
+            replace(one, record=without(one.record, gone))
+            for one in records
+            if one.key not in gone
+        ]
     return [
-        one
-        if reader.may_read(asks.get(one.key))
-        else replace(one, record=closed(one.record, asks[one.key]))
+        replace(one, record=closed(one.record, shut[one.key].ask))
+        if one.key in shut
+        else one
         for one in records
     ]
 
 
-def closed_content(held: Iterable[Held]) -> dict[str, str]:
-    """Keys of records whose content is closed, with the role to ask."""
-    asks: dict[str, str] = {}
+def closed_content(held: Iterable[Held]) -> dict[str, Closure]:
+    """Keys of records whose content is closed, and how.
+
+    Where several close the same record the last decides whom to ask; one that says
+    nothing to others is enough for silence.
+    """
+    found: dict[str, Closure] = {}
     for one in held:
-        record = one.record
-        if isinstance(record, Source) and record.access:
-            asks[one.key] = record.access
-        if not isinstance(record, Caution) or record.sort is not CautionSort.RESTRICTION:
+        closure = closing(one.record)
+        if closure is None:
             continue
-        if record.hide:
-            asks |= dict.fromkeys(
-                record.about, record.ask or record.authority or "registrar"
-            )
-    return asks
+        keys = one.record.about if isinstance(one.record, Caution) else (one.key,)
+        for key in keys:
+            before = found.get(key)
+            silent = closure.silent or (before is not None and before.silent)
+            found[key] = Closure(closure.ask, silent)
+    return found
+
+
+def closing(record: Record) -> Closure | None:
+    """How a source that is closed, or a caution that closes something, closes it."""
+    if isinstance(record, Source) and record.access:
+        return Closure(record.access)
+    if not isinstance(record, Caution) or record.sort is not CautionSort.RESTRICTION:
+        return None
+    if not record.hide:
+        return None
+    return Closure(record.ask or record.authority or "registrar", bool(record.silent))
 
 
 def closed(record: Record, ask: str) -> Record:

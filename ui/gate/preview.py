@@ -21,7 +21,7 @@ def as_seen(drafted: Draft, collection: Collection, reader: Reader) -> Draft:
         else replace(
             one,
             differences=tuple(
-                replace(each, before=f"restricted: ask {asks[one.key]}")
+                replace(each, before=f"restricted: ask {asks[one.key].ask}")
                 for each in one.differences
             ),
         )
