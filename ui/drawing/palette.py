@@ -125,6 +125,8 @@ GRADES: Final[dict[str, Grade]] = {
 }
 
 _BY_WORDS: Final[tuple[tuple[str, str], ...]] = (
+    # neither of the signs of "original" says this; the sign that claims least is drawn
+    (r"original, whether moved or not is open", "open"),
     (r"original(, in place|$| \()", "in-place"),
     (r"original, (moved|put back|in its first place)", "moved"),
     (r"older material, used from the start", "from-start"),

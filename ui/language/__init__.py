@@ -4,7 +4,7 @@ What answers, sheets and JSON say stays in English and ISO forms; only what a pa
 is translated. How to add a language is said in `template.py`.
 """
 
-from .catalogue import Catalogue, Fault, catalogue_of, languages
+from .catalogue import Catalogue, Fault, catalogue_of, languages, retold
 from .chosen import asks, fitting, language, speak, speaking
 from .script import runs_left
 from .spoken import date, day, figures, number, own_name, quantity
@@ -27,6 +27,7 @@ __all__ = [
     "number",
     "own_name",
     "quantity",
+    "retold",
     "runs_left",
     "speak",
     "speaking",

@@ -25,6 +25,7 @@ __all__ = [
     "fault_in",
     "files_of",
     "languages",
+    "retold",
 ]
 
 HERE: Final = Path(__file__).parent
@@ -134,6 +135,25 @@ def files_of(archive: Path | None = None) -> dict[str, tuple[Path, ...]]:
             if _NAME.fullmatch(file.stem) and file.stem != ENGLISH:
                 found[file.stem] = (*found.get(file.stem, ()), file)
     return found
+
+
+def retold(text: str, now: Catalogue | None, archive: Path | None = None) -> str:
+    """A text that a page said in any language, in the language of *now*.
+
+    An address may name a view or a kind in the language of who passed it on. What no
+    catalogue knows is given back as it is.
+    """
+    contexts = ("word", "")
+    english = next(
+        (
+            key[1]
+            for language in files_of(archive)
+            for key, said in catalogue_of(language, archive).texts.items()
+            if said == text and key[0] in contexts
+        ),
+        text,
+    )
+    return now.said(english, *contexts) if now else english
 
 
 def languages(archive: Path | None = None) -> tuple[str, ...]:

@@ -20,7 +20,15 @@ from .wording import WORD, Wording, texts_in
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
-__all__ = ["TEMPLATE", "checked", "modules", "template_text", "trade_words", "updated"]
+__all__ = [
+    "TEMPLATE",
+    "all_messages",
+    "checked",
+    "modules",
+    "template_text",
+    "trade_words",
+    "updated",
+]
 
 TEMPLATE: Final = HERE / "vestige.pot"
 ROOMS: Final = ("gate", "language", "page")
@@ -114,6 +122,11 @@ def _catalog() -> "Catalog":
     return made
 
 
+def all_messages() -> list[tuple[str, str]]:
+    """Every message: its context ("" for none), and the English."""
+    return [(one.context or "", str(one.id)) for one in _catalog() if one.id]
+
+
 def template_text() -> str:
     """The template as it should lie in the package; the same for the same words."""
     from babel.messages.pofile import write_po
@@ -156,7 +169,7 @@ def checked(archive: Path | None = None) -> list[str]:
     said: list[str] = []
     if TEMPLATE.read_text("utf-8") != template_text():
         said.append(f"{TEMPLATE.name}: it is not up to date; make it again")
-    wanted = {(one.context or "", str(one.id)) for one in _catalog() if one.id}
+    wanted = set(all_messages())
     for language in files_of(archive):
         catalogue = catalogue_of(language, archive)
         said += [str(one) for one in catalogue.faults]

@@ -68,12 +68,15 @@ def _account(text: str) -> str | None:
         found = _form(name).fullmatch(text)
         if found:
             [(field, phases)] = found.groupdict().items()
-            return str(getattr(words, name)).format(**{field: _listed(phases)})
+            return str(getattr(words, name)).format(
+                **{field: _listed(phases) if name == "LATER" else phases}
+            )
     return None
 
 
 def _listed(names: str) -> str:
-    found = _form("LAST_OF").fullmatch(names)
+    """Several phases: the last is joined by "and", unless names hold that word too."""
+    found = _form("LAST_OF").fullmatch(names) if names.count(" and ") == 1 else None
     return words.LAST_OF.format(**found.groupdict()) if found else names
 
 

@@ -61,7 +61,7 @@ def grounds_page(desk: Desk) -> None:
 def _account(why: "WhyOf") -> None:
     if why.account and why.account != why.verdict.text:
         shown.head(words.ACCOUNT)
-        shown.line(why.account)
+        shown.line(language.verdict(why.account))
     if why.carried_by:
         shown.head(words.CARRIED)
         shown.claims(why.carried_by)

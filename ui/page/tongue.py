@@ -18,11 +18,16 @@ from ..language import (
     fitting,
     languages,
     own_name,
+    retold,
     speak,
 )
 from . import words
 
 IN_ADDRESS = "lang"
+WORDED = ("view", "kind", "look")
+"""What addresses name in words: kept apart from the language of who passed them on."""
+SHOWN = ("look", "kept-view", "act-sort", "kind-of-element")
+"""Choices that are kept in the words that were shown."""
 _SPOKEN, _CHOSEN = "language-spoken", "language-chosen"
 
 
@@ -46,9 +51,35 @@ def begin(folder: Path) -> None:
     if language != guess:  # a page that is changed or loaded again keeps it
         st.query_params[IN_ADDRESS] = language
     catalogue = catalogue_of(language, folder)
+    if _CHOSEN not in st.session_state:
+        _read_address(catalogue, folder)
+    elif st.session_state[_CHOSEN] != language:
+        _turn(catalogue, folder)
     st.session_state[_CHOSEN] = language
     st.session_state[_SPOKEN] = catalogue
     speak(catalogue)
+
+
+def _read_address(catalogue: Catalogue, folder: Path) -> None:
+    """Take an address that was passed on by somebody who reads another language.
+
+    Streamlit drops a value that the list of choices does not have, and what is set here
+    then stands.
+    """
+    for name in WORDED:
+        said = st.query_params.get(name)
+        told = retold(said, catalogue, folder) if said else None
+        if told != said:
+            plain = name not in SHOWN
+            st.session_state[name] = retold(str(said), None, folder) if plain else told
+
+
+def _turn(catalogue: Catalogue, folder: Path) -> None:
+    """Say what is chosen on the pages in another language."""
+    for name in SHOWN:
+        said = st.session_state.get(name)
+        if isinstance(said, str):
+            st.session_state[name] = retold(said, catalogue, folder)
 
 
 def choice(folder: Path) -> None:
@@ -56,7 +87,6 @@ def choice(folder: Path) -> None:
 
     def keep() -> None:
         language = st.session_state["language-box"]
-        st.session_state[_CHOSEN] = language
         st.query_params[IN_ADDRESS] = language
 
     there = languages(folder)
