@@ -10,8 +10,10 @@ from types import TracebackType
 from typing import Self
 
 from .answer.change_walk import Changes, closed_now, walk_changes
+from .answer.code_walk import as_code, refuse_slip
 from .answer.fragment_walk import suspected, walk_fragment
-from .errors import ArchiveUnusable, BadValue, NotRecorded, Refused
+from .answer.withheld_walk import known_to
+from .errors import ArchiveUnusable, NotRecorded, Refused
 from .keeping import Wanted
 from .ledger import Act
 from .ledger import State as Statement
@@ -23,8 +25,6 @@ from .record import (
     MuseumObject,
     Record,
     looks_like_a_code,
-    read_label_code,
-    swaps_that_fit,
 )
 from .record.asked_day import end_of_day, first_day_of, last_day_of
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
@@ -150,8 +150,12 @@ class Collection:
         acts = [Statement(one.kind, key, one.body()) for key, one in keyed.items()]
         return problems, self.record(by, acts, origin={"command": "act"})
 
-    def find(self, name: str, known: int | None = None) -> str:
+    def find(
+        self, name: str, known: int | None = None, reader: Reader | None = None
+    ) -> str:
         """Key of the one record that people mean by a number, a key or a label's code.
+
+        What a reader may not know of bears no number for them; None may know of all.
 
         Raises:
             NotRecorded: where nothing bears it; the text names numbers that are close.
@@ -160,10 +164,12 @@ class Collection:
         found = (
             self.store.named(name, known)
             or self.store.get([name.upper()], known)
-            or self.store.named(_as_code(name), known)
+            or self.store.named(as_code(name), known)
         )
+        if reader is not None:
+            found = known_to(reader, self.store, found, known)
         if not found and looks_like_a_code(name):
-            self._refuse_slip(name)
+            refuse_slip(self.store, name, reader)
         if not found:
             raise NotRecorded(
                 f"nothing is recorded under '{name}'{self._nearby(name, known)}"
@@ -172,19 +178,6 @@ class Collection:
             both = ", ".join(f"{one.kind} {one.open_name}" for one in found)
             raise Refused(f"'{name}' is a number of several records: {both}")
         return found[0].key
-
-    def _refuse_slip(self, code: str) -> None:
-        """Refuse a label code whose check character does not fit, and say what would."""
-        try:
-            read_label_code(code)
-        except BadValue as wrong:
-            meant = [
-                f"with {one} and {other} exchanged it is {fits}, the label of "
-                f"{self.store.named(fits)[0].open_name}; type it again if that is meant"
-                for fits, one, other in swaps_that_fit(code)
-                if self.store.named(fits)
-            ]
-            raise BadValue("; ".join([str(wrong), *meant])) from None
 
     def _nearby(self, name: str, known: int | None) -> str:
         """What is close to a name, as far as everybody may know of it."""
@@ -216,7 +209,7 @@ class Collection:
         Raises:
             NotRecorded: where nothing bears the number, or it is on no object.
         """
-        key = self.find(number, known)
+        key = self.find(number, known, reader)
         [asked] = self.store.get([key], known)
         home = key if asked.kind == MuseumObject.kind else asked.body.get("object")
         if home is None:
@@ -341,6 +334,7 @@ class Collection:
         self, found: Sequence[Stated], known: int | None, reader: Reader
     ) -> tuple[list[Held], list[Stated]]:
         """These records with their cautions; and those whose words the reader may see."""
+        found = known_to(reader, self.store, found, known)
         keys = [one.key for one in found]
         warned = self.store.edges(keys, ["warns of"], "in", known=known)
         warnings = self.store.get(sorted({edge.src for edge in warned}), known)
@@ -388,12 +382,3 @@ class Collection:
 
 def _ends(edges: Iterable[Edge]) -> set[str]:
     return {key for edge in edges for key in (edge.src, edge.dst)}
-
-
-def _as_code(text: str) -> str:
-    """A label's code as it is printed, however it was typed; other texts as they are."""
-    try:
-        tail = read_label_code(text)
-    except BadValue:
-        return text
-    return f"V-{tail[:5]}-{tail[5:]}-{text.strip()[-1].upper()}"

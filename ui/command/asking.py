@@ -53,7 +53,7 @@ class Asking:
 
     def find(self, number: str) -> str:
         """Key of the record that bears a number."""
-        return self.collection.find(number, self.known)
+        return self.collection.find(number, self.known, self.reader)
 
     def of_object(self, number: str) -> "tuple[State, str, str]":
         """The state around an object, its key, and the key of what was named."""

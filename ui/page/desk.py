@@ -184,7 +184,7 @@ class Desk:
 
         def read() -> tuple[State, str]:
             collection, known = self.collection, self.known
-            key = collection.find(number, known)
+            key = collection.find(number, known, self.reader)
             home = collection.home_of(key, known)
             look = collection.places_of if home == key else collection.around
             return look(home, known=known, reader=self.reader), key
@@ -282,7 +282,7 @@ class Desk:
         """Where a thing is, or all that was taken off an object."""
         from vestige.graph.answer.whereabouts import locate
 
-        key = self.collection.find(number, self.known)
+        key = self.collection.find(number, self.known, self.reader)
         state = self._places(key)
         return self.once(("locate", key), lambda: locate(state, key))
 
@@ -290,7 +290,7 @@ class Desk:
         """What lies in a container or place, to any depth."""
         from vestige.graph.answer.whereabouts import contents_of
 
-        key = self.collection.find(number, self.known)
+        key = self.collection.find(number, self.known, self.reader)
         read = self.collection.inside_of
         return self.once(
             ("contents", key),
@@ -308,7 +308,7 @@ class Desk:
         """What became of a part or sample."""
         from vestige.graph.answer.life import life_of
 
-        key = self.collection.find(number, self.known)
+        key = self.collection.find(number, self.known, self.reader)
         state = self._places(key)
         return self.once(("life", key), lambda: life_of(state, key))
 
@@ -359,7 +359,7 @@ class Desk:
     def number_of(self, name: str) -> str | None:
         """The number of what is meant by a number or a label's code; None for neither."""
         try:
-            key = self.collection.find(name.strip(), self.known)
+            key = self.collection.find(name.strip(), self.known, self.reader)
         except VestigeError:
             return None
         state, found = self.about(key)

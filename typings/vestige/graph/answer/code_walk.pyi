@@ -1,0 +1,1 @@
+from graph.answer.code_walk import *

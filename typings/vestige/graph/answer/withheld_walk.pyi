@@ -1,0 +1,1 @@
+from graph.answer.withheld_walk import *
