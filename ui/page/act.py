@@ -13,7 +13,7 @@ from vestige.graph.errors import BadValue, Refused, VestigeError
 from vestige.graph.record import Container, Edtf, Move, Place, Record, Seen, Sighting
 
 from ..command.acting import a_date, found_all, the_holder
-from . import shown, words
+from . import shown, words, words_refusal
 from .desk import Desk
 from .shown import Html
 
@@ -202,7 +202,7 @@ def _labels(desk: Desk, named: list[str], holder: str, sheet: str | None) -> byt
     if holder:
         keys += [one.located.thing.key for one in desk.contents(holder).things]
     if not keys:
-        raise Refused(f"nothing is recorded to lie in {holder}")
+        raise Refused(words_refusal.NOTHING_IN.format(holder=holder))
     state = desk.collection.inside_all(keys, known=desk.known, reader=desk.reader)
     day = datetime.datetime.now().astimezone().date().isoformat()
     answer = labels_of(state, list(dict.fromkeys(keys)), day)

@@ -20,6 +20,7 @@ from vestige.graph.record import Record
 from vestige.graph.state import Reader, State
 
 from ..gate.view_log import NO_ACCOUNT, ViewLog, keys_in, opened_by
+from . import words_refusal
 
 if TYPE_CHECKING:
     from vestige.graph.answer.arrangement import Arrangements
@@ -260,7 +261,7 @@ class Desk:
 
         moment, home = end_of_day(since), None
         if self.known is not None and self.known < moment:
-            raise BadValue(f"the day as known lies before {since}; nothing lies between")
+            raise BadValue(words_refusal.LIES_BEFORE.format(since=since))
         if number:
             _, home, _ = self.around(number)
         found = self.collection.changed(moment, home, known=self.known, reader=self.reader)
@@ -381,5 +382,5 @@ def home_number(desk: Desk, number: str) -> str:
     state, key = desk.about(number)
     home = desk.collection.home_of(key, desk.known)
     if state.held(home).record.kind != "object":
-        raise NotRecorded(f"{state.label(key)} comes from no recorded object")
+        raise NotRecorded(words_refusal.OF_NO_OBJECT.format(thing=state.label(key)))
     return state.number(home)

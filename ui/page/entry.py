@@ -29,6 +29,7 @@ from vestige.graph.record import (
     usual_strength,
 )
 
+from . import words, words_refusal
 from .desk import Desk
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def claim_of(state: "State", home: str, form: Form, number: str) -> Claim:
         BadValue: naming what lacks or cannot be read.
     """
     if not form.get("relation"):
-        raise BadValue("say what is seen: choose a word under 'What is said of it'")
+        raise BadValue(words_refusal.SAY_WHAT.format(field=words.F_RELATION))
     relation = Relation(form["relation"])
     asks = asked_by(relation)
     old = _corrected(state, form)
@@ -150,7 +151,7 @@ def _key(state: "State", number: str) -> str | None:
         return None
     key = state.named(number)
     if key is None:
-        raise BadValue(f"'{number}' is not recorded about this object any more")
+        raise BadValue(words_refusal.NOT_ANY_MORE.format(number=number))
     return key
 
 

@@ -16,6 +16,8 @@ from vestige.graph.collection import PICTURES
 from vestige.graph.errors import BadValue, VestigeError
 from vestige.graph.record import Edtf
 
+from . import words_refusal
+
 if TYPE_CHECKING:
     from PIL import Image
 
@@ -62,7 +64,7 @@ def read_photo(data: bytes) -> Photo:
     from PIL import Image, UnidentifiedImageError
 
     kinds = ", ".join(sorted(set(ENDINGS.values())))
-    wrong = f"this is no picture that can be kept; take one of {kinds}"
+    wrong = words_refusal.NO_PICTURE.format(kinds=kinds)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # size is judged below, by our own limit
@@ -70,7 +72,7 @@ def read_photo(data: bytes) -> Photo:
             kind, size = picture.format, picture.size
             taken = _taken(picture)
     except Image.DecompressionBombError:  # Pillow's own limit, 179 million
-        raise BadValue("this picture has more pixels than can be taken here") from None
+        raise BadValue(words_refusal.TOO_MANY_PIXELS) from None
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
         raise BadValue(wrong) from None
     if kind not in ENDINGS:
