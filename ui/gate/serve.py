@@ -68,7 +68,9 @@ def run(
         log_level="warning",
         access_log=False,
         server_header=False,
-        proxy_headers=False,  # who asks is whom the socket names, not what a header says
+        # Who asks is whom the socket names, not what a header says; but for proxies named.
+        proxy_headers=len(sign_in.settings.proxies) > 0,
+        forwarded_allow_ips=list(sign_in.settings.proxies),
         ws="websockets-sansio",
         ws_max_size=200 * 2**20,
         timeout_graceful_shutdown=3,

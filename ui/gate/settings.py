@@ -3,6 +3,7 @@
 They stand in `access.toml` in the archive's folder and are written by hand:
 
     address = "https://vestige.example.org"
+    proxies = ["127.0.0.1"]
 
     [provider]
     issuer = "https://login.example.org"
@@ -25,7 +26,7 @@ import os
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from ipaddress import ip_address
+from ipaddress import ip_address, ip_network
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -63,11 +64,14 @@ class AccessSettings:
 
     Attributes:
         address: what people type, without a path; None for what the browser names.
+        proxies: machines that stand before this server and are believed when they say, in
+            X-Forwarded-For, who asks; so that one stranger's guesses do not shut out all.
         provider: who vouches for people; None where only local accounts do.
     """
 
     address: str | None = None
     provider: ProviderSettings | None = None
+    proxies: tuple[str, ...] = ()
 
     @property
     def secure(self) -> bool:
@@ -88,7 +92,7 @@ class AccessSettings:
             said = tomllib.loads(file.read_text("utf-8"))
         except (ValueError, OSError) as why:
             raise BadValue(f"{file} cannot be read: {why}") from None
-        unknown = sorted(set(said) - {"address", "provider"})
+        unknown = sorted(set(said) - {"address", "provider", "proxies"})
         if unknown:
             raise BadValue(f"{SETTINGS_FILE}: '{unknown[0]}' is no setting")
         provider = said.get("provider")
@@ -101,7 +105,22 @@ class AccessSettings:
         return cls(
             None if address is None else checked("address", address).rstrip("/"),
             None if provider is None else _provider(folder, provider),
+            _proxies(said.get("proxies", [])),
         )
+
+
+def _proxies(said: object) -> tuple[str, ...]:
+    if not isinstance(said, list):
+        raise BadValue(f'{SETTINGS_FILE}: proxies is a list, as ["127.0.0.1"]')
+    for one in said:
+        try:
+            ip_network(str(one))
+        except ValueError:
+            raise BadValue(
+                f"{SETTINGS_FILE}: '{one}' under proxies is no address of a machine; "
+                'write it as proxies = ["127.0.0.1"], or a network as "10.0.0.0/24"'
+            ) from None
+    return tuple(map(str, said))
 
 
 def _provider(folder: Path, said: object) -> ProviderSettings:

@@ -26,7 +26,8 @@ class Throttle:
     """Counts wrong guesses by name and address; keeps no more than it can hold.
 
     One name is slowed for one address first, so that a stranger cannot easily shut its
-    owner out. Behind a reverse proxy every address is that of the proxy.
+    owner out. Behind a reverse proxy every address is that of the proxy, unless the
+    settings name it among their proxies.
 
     Args:
         clock: seconds that only go forward.
