@@ -3,17 +3,14 @@
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
 
 import pytest
+from page_drawing import drawn
 from streamlit.testing.v1 import AppTest
 
-from vestige.ui import app
 from vestige.ui.language import speak
 from vestige.ui.language.template import all_messages, modules
 from vestige.ui.language.wording import texts_in
-from vestige.ui.page import frame
 
 SPOKEN = "eo"
 """A language that CLDR knows and the package has no catalogue of."""
@@ -66,29 +63,11 @@ def invented(museum: Path) -> Iterator[Path]:
     speak(None)
 
 
-def drawn(
-    archive: Path, name: str, query: dict[str, str], patch: pytest.MonkeyPatch
-) -> AppTest:
-    """A page by its address, as `st.navigation` would choose it in a browser."""
-
-    def chosen(pages: list[Any], **_: object) -> SimpleNamespace:
-        [page] = [one for one in pages if one._page.__name__ == name]
-        return SimpleNamespace(run=page._page)
-
-    patch.setenv("VESTIGE_ARCHIVE", str(archive))
-    patch.delenv("VESTIGE_ROLE", raising=False)
-    patch.setattr(frame.st, "navigation", chosen)
-    page = AppTest.from_file(str(Path(app.__file__)), default_timeout=60)
-    for key, value in query.items():
-        page.query_params[key] = value
-    return page.run()
-
-
 def told(page: AppTest) -> str:
     """Everything that a page says: our HTML, and the words of every widget."""
     said: list[str] = []
     for one in [*page.main, *page.sidebar]:
-        kind, proto = one.type, getattr(one, "proto", None)
+        kind, proto = one.type, one.proto
         if kind == "html":
             body = re.sub(r"<(style|script)>.*?</\1>", "", str(proto.body), flags=re.S)
             said += re.findall(r'aria-label="([^"]*)"', body)

@@ -18,6 +18,7 @@ from typing import Final
 from xml.sax.saxutils import escape as _escape
 from xml.sax.saxutils import quoteattr as _quoteattr
 
+from ..language.script import runs_left
 from .palette import INK, PAPER
 
 __all__ = [
@@ -83,6 +84,9 @@ _WIDTHS: Final = (
 )
 # fmt: on
 _BOLD: Final = 1.09
+_JOINERS: Final = ("\u200c", "\u200d")
+_VIRAMA: Final = 9
+"""Canonical combining class of the viramas."""
 #: The reader may lack Noto Sans; other sans-serif fonts run up to this much wider.
 _SLACK: Final = 1.08
 
@@ -258,6 +262,7 @@ class Canvas:
         """Words in ink with their base line at *y*; *anchor* is that of SVG."""
         look = ' font-weight="700"' if face.bold else ""
         look += f' text-anchor="{anchor}"' if anchor != "start" else ""
+        look += ' unicode-bidi="plaintext"' if runs_left(words) else ""
         self._marks.append(
             f' <text x="{number(x)}" y="{number(y)}" font-size="{number(face.size)}"{look}>'
             f"{escape(words)}</text>"
@@ -360,5 +365,22 @@ def _fits(text: str, width: float, face: Face) -> int:
             space = i
         filled += _advance(char) * unit
         if filled > width and char != " ":
-            return space or max(1, i)
+            return space or _whole(text, i)
     return len(text)
+
+
+def _whole(text: str, cut: int) -> int:
+    """The place at or before *cut* that parts no sign from the letter that bears it.
+
+    After Unicode UAX 29, extended grapheme clusters, as far as category and class tell:
+    never before a mark or a joiner, nor after a joiner or a virama.
+    """
+    place = cut
+    while place > 1 and (
+        unicodedata.category(text[place]).startswith("M")
+        or text[place] in _JOINERS
+        or text[place - 1] in _JOINERS
+        or unicodedata.combining(text[place - 1]) == _VIRAMA
+    ):
+        place -= 1
+    return max(place, 1)

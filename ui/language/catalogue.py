@@ -18,6 +18,7 @@ from typing import Final
 
 __all__ = [
     "ENGLISH",
+    "HERE",
     "MUSEUM_FOLDER",
     "Catalogue",
     "Fault",

@@ -29,7 +29,8 @@ __all__ = ["date", "day", "figures", "number", "own_name", "quantity"]
 
 _BABEL_YEARS: Final = range(1000, 10_000)
 """Years that are set by the locale's own formats; others need their era said."""
-_PLAIN = re.compile(r"(\d+(?:[.]\d+)?) ([^\W\d_]\S*|%)")
+_NUMBER = re.compile(r"(?<![\d/])\d+(?:,\d{3})*[.,]\d+(?![\d/])")
+"""A number with a sign in it that two countries read differently."""
 
 
 @lru_cache(maxsize=64)
@@ -73,17 +74,22 @@ def figures(value: float, count: int = 2) -> str:
 
 
 def quantity(measure: "Measure | str") -> str:
-    """An amount as recorded, its decimal sign that of the locale; the unit stays.
+    """An amount as recorded, the signs of its numbers those of the locale.
 
-    What is written otherwise than a number and a unit (fractions, several sides) stays
-    letter by letter.
+    The numbers are read as the record reads them (`graph/record/measure.py`): "1,800 mm"
+    is 1800 mm there, and would be 1.8 mm to a German reader. Fractions and units stay.
     """
     text = str(measure)
-    plain = _PLAIN.fullmatch(text)
-    if plain is None or language() == ENGLISH:
-        return text
-    decimals = len(plain[1].partition(".")[2])
-    return f"{number(float(plain[1]), decimals)} {plain[2]}"
+    return text if language() == ENGLISH else _NUMBER.sub(_localised, text)
+
+
+def _localised(found: re.Match[str]) -> str:
+    from vestige.graph.record.measure import read_number
+
+    written = found[0]
+    whole = re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", written)
+    decimals = 0 if whole else len(re.split(r"[.,]", written)[-1])
+    return number(read_number(written), decimals)
 
 
 def day(text: str) -> str:

@@ -8,7 +8,7 @@ obsolete); ``check`` says what is not used and what lacks.
 import importlib
 import io
 import pkgutil
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import StrEnum
 from pathlib import Path
 from types import ModuleType
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
 __all__ = [
+    "ROOMS",
     "TEMPLATE",
     "all_messages",
     "checked",
@@ -63,7 +64,7 @@ def trade_words() -> dict[str, str]:
         if isinstance(words, type) and issubclass(words, StrEnum) and words is not StrEnum:
             for one in words:
                 found.setdefault(one.value, name)
-    lists = {
+    lists: dict[str, Iterable[str]] = {
         "kind of record": KINDS,
         "grade of a verdict": GRADES,
         "class of verdict": [one.words for one in VERDICTS.values()],
@@ -80,9 +81,8 @@ def trade_words() -> dict[str, str]:
 def _answers() -> dict[str, list[str]]:
     """Short fixed words of answers that stand alone in a cell or a heading."""
     from vestige.graph.answer import conflict, decision, unknown
+    from vestige.graph.keeping import Certainty, Stage
     from vestige.graph.keeping.retention import Standing
-    from vestige.graph.keeping.stage import Stage
-    from vestige.graph.keeping.whereabouts import Certainty
     from vestige.graph.reasoning.examination import Touch
 
     return {
@@ -112,7 +112,7 @@ def _catalog() -> "Catalog":
 
     made = Catalog(header_comment=_HEAD, charset="utf-8")
     for module in modules():
-        where = (module.__name__.removeprefix("vestige.").replace(".", "/") + ".py", None)
+        where = (module.__name__.removeprefix("vestige.").replace(".", "/") + ".py", 0)
         for name, texts in texts_in(module).items():
             for text in texts:
                 braced = ("python-brace-format",) if "{" in text else ()

@@ -38,6 +38,7 @@ CSS = f"""
 .block-container{{padding-top:2.6rem;max-width:74rem}}
 .stMain [data-testid=stVerticalBlock]{{gap:.45rem}}
 [data-testid=stHtml] p,[data-testid=stHtml] ul{{margin-bottom:.3rem}}
+.stMain [data-testid=stHtml] :is(h1,h2,h3,p,td,li,.vt-claim){{unicode-bidi:plaintext}}
 h1,h2,h3{{margin:0!important;line-height:1.2!important}}
 h1{{font-size:1.75rem!important;padding:.1rem 0 .2rem!important}}
 h2{{font-size:1.25rem!important;padding:1.3rem 0 .1rem!important}}

@@ -24,6 +24,7 @@ body { font: 1rem/1.45 "Noto Sans", system-ui, sans-serif; color: #111; backgrou
 h1 { font-size: 1.7rem; margin: 0 0 .2rem; }
 h2 { font-size: 1.2rem; margin: 2rem 0 .6rem; break-after: avoid; }
 p.about { font-weight: bold; margin: 0; }
+h1, p, td, dd, li { unicode-bidi: plaintext; }
 .caution { border: 2px solid #111; padding: .4rem .8rem; }
 .caution ul { margin: .2rem 0; padding-left: 1.2rem; }
 dl { display: grid; grid-template-columns: 12rem 1fr; gap: .3rem 1rem; margin: 0; }

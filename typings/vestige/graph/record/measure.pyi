@@ -1,0 +1,1 @@
+from graph.record.measure import *
