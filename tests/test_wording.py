@@ -10,16 +10,19 @@ from pathlib import Path
 import pytest
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
+from door_caller import CHEAP, WORDS, Caller, door
 
 from vestige.graph.reasoning import ThingKind
 from vestige.graph.reasoning.account import Grade, VerdictWord, said
 from vestige.ui.drawing.palette import verdict_class
+from vestige.ui.gate.account import Accounts
 from vestige.ui.language import (
     Wording,
     catalogue_of,
     fitting,
     language,
     languages,
+    preferred,
     speak,
     verdict,
     word,
@@ -303,3 +306,27 @@ def test_every_verdict_that_names_a_thing_has_signs() -> None:
 
 def test_modules_of_words_keep_their_type() -> None:
     assert all(isinstance(one, Wording) for one in modules())
+
+
+@pytest.mark.parametrize(
+    ("header", "spoken"),
+    [
+        ("de-DE,de;q=0.9,en;q=0.8", "de"),
+        ("da, en-gb;q=0.8, de;q=0.7", "en"),  # after the example of RFC 9110, 12.5.4
+        ("fr, de;q=0", "en"),
+        ("*", "en"),
+        ("de;q=x, ,;;", "en"),
+        (None, "en"),
+    ],
+)
+def test_the_header_of_a_browser_is_read(header: str | None, spoken: str) -> None:
+    assert preferred(header, ("en", "de")) == spoken
+
+
+def test_who_signs_in_reads_their_own_language(tmp_path: Path) -> None:
+    Accounts(tmp_path, CHEAP).add("mary", "guest", WORDS)
+    caller = Caller(door(tmp_path))
+    page = caller.ask("/sign-in", headers={"accept-language": "de-AT,de;q=0.9"}).body
+    assert b'<html lang="de">' in page
+    assert "Passwort" in page.decode()
+    assert b'<html lang="en">' in caller.ask("/sign-in").body  # nobody else's language

@@ -20,15 +20,18 @@ def main() -> None:
     """Draw the page that is asked for."""
     import streamlit as st
 
+    from vestige.ui.gate import words
     from vestige.ui.gate.present import NotSignedIn, present
+    from vestige.ui.page import tongue
     from vestige.ui.page.frame import Frame
 
     folder, role = opening()
+    tongue.begin(folder)
     try:
         who = present(folder, role, st.context.cookies)
     except NotSignedIn as why:  # the time is over, or the door was gone around
         st.error(str(why))
-        st.html('<p><a href="/sign-in" target="_self">Sign in</a></p>')
+        st.html(f'<p><a href="/sign-in" target="_self">{words.SIGN_IN}</a></p>')
         return
     Frame(folder, who).show()
 

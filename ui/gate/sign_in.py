@@ -12,6 +12,7 @@ from starlette.requests import HTTPConnection, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.types import Receive, Scope, Send
 
+from ..language import catalogue_of, languages, preferred, speak, tag
 from . import words
 from .account import Account, Accounts
 from .provider import NotVouched, Provider
@@ -30,7 +31,7 @@ POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; "
     "frame-ancestors 'none'; base-uri 'none'"
 )
-_PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8">
+_PAGE = """<!doctype html><html lang="{language}"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width"><title>Vestige: {title}</title>
 <style>body{{font:1.125rem/1.5 system-ui,sans-serif;max-width:24rem;margin:12vh auto;
 padding:0 1rem;color:#16181d;background:#fff}}input,button{{font:inherit;width:100%;
@@ -98,6 +99,8 @@ class SignIn:
     async def answer(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request to one of these addresses."""
         request = Request(scope, receive)
+        asked = preferred(request.headers.get("accept-language"), languages())
+        speak(catalogue_of(asked))
         path, method = scope["path"], scope["method"]
         if method == "POST" and path in (SIGN_IN, SIGN_OUT):
             made = await self._posted(request)
@@ -214,7 +217,7 @@ class SignIn:
         return self._page(words.SIGN_IN, body, nonce, code)
 
     def _page(self, title: str, body: str, nonce: str, code: int) -> HTMLResponse:
-        page = HTMLResponse(_PAGE.format(title=title, body=body), code)
+        page = HTMLResponse(_PAGE.format(language=tag(), title=title, body=body), code)
         page.headers["content-security-policy"] = POLICY
         self._keep(page, self.form_cookie, self._seal.dumps(nonce), "lax")
         return page

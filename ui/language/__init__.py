@@ -5,7 +5,7 @@ is translated. How to add a language is said in `template.py`.
 """
 
 from .catalogue import Catalogue, Fault, catalogue_of, languages, retold
-from .chosen import asks, fitting, language, speak, speaking
+from .chosen import asks, fitting, language, preferred, speak, speaking, tag
 from .script import runs_left
 from .spoken import date, day, figures, number, own_name, quantity
 from .verdict import verdict
@@ -26,11 +26,13 @@ __all__ = [
     "languages",
     "number",
     "own_name",
+    "preferred",
     "quantity",
     "retold",
     "runs_left",
     "speak",
     "speaking",
+    "tag",
     "translatable",
     "verdict",
     "word",

@@ -56,7 +56,6 @@ class Frame:
 
     def show(self) -> None:
         """Draw the sidebar and the page that the address asks for."""
-        tongue.begin(self.folder)
         st.set_page_config(words.APP, page_icon=_icon(), layout="wide")
         shown.raw(f"<style>{look.CSS}</style>")
         try:

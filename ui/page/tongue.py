@@ -20,6 +20,7 @@ from ..language import (
     own_name,
     retold,
     speak,
+    tag,
 )
 from . import words
 
@@ -103,8 +104,7 @@ def choice(folder: Path) -> None:
 
 def say_to_readers() -> None:
     """Tell screen readers in which language the page is."""
-    language = st.session_state[_CHOSEN].replace("_", "-")
     st.html(
-        f"<script>document.documentElement.lang={json.dumps(language)}</script>",
+        f"<script>document.documentElement.lang={json.dumps(tag())}</script>",
         unsafe_allow_javascript=True,
     )
