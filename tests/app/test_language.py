@@ -3,14 +3,19 @@
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+from browsing import SCREEN, choose, look, still
 from page_drawing import drawn
 from streamlit.testing.v1 import AppTest
 
 from vestige.ui.language import speak
 from vestige.ui.language.template import all_messages, modules
 from vestige.ui.language.wording import texts_in
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
 
 SPOKEN = "eo"
 """A language that CLDR knows and the package has no catalogue of."""
@@ -133,3 +138,25 @@ def test_an_address_in_another_language_leads_to_the_same_view(
     assert not page.exception
     assert page.session_state["look"] == "Anordnungen"
     assert page.session_state["view"] == "registrar"
+
+
+def test_a_reader_turns_the_language_and_keeps_their_place(
+    page: "Page", address: str
+) -> None:
+    look(page, f"{address}/object?o={SCREEN}&look=Arrangements")
+    page.wait_for_function("() => document.documentElement.lang === 'en'")
+    choose(page, "Language", "Deutsch")
+    # WCAG 2.2, 3.1.1: the language of a page can be told by a program
+    page.wait_for_function("() => document.documentElement.lang === 'de'")
+    chosen = page.get_by_role("radio", name="Anordnungen")
+    chosen.wait_for()
+    page.reload()
+    still(page)
+    page.wait_for_function("() => document.documentElement.lang === 'de'")
+    assert chosen.get_attribute("aria-checked") == "true"
+    assert page.get_by_text("um 1770 bis um 1790").is_visible()
+    page.get_by_role("link", name="Suchen", exact=True).click()
+    page.get_by_role("heading", name="Suchen").wait_for()
+    still(page)
+    choose(page, "Art des Datensatzes", "Ereignis")
+    page.get_by_text(re.compile(r"^\d+ gefunden$")).wait_for()
