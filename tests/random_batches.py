@@ -89,6 +89,7 @@ def answers(store: Store, known: int | None) -> Iterator[object]:
     yield store.tally(known)
     for kind in KINDS:
         yield store.of_kind(kind, known)
+        yield store.latest(kind, 2, known)
     for number in NUMBERS:
         yield store.named(number, known)
     directions: tuple[Direction, Direction] = ("out", "in")

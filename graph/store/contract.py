@@ -220,6 +220,14 @@ class Store(Protocol):
         """All standing records of a kind, in the order of recording."""
         ...
 
+    def latest(self, kind: str, most: int, known: int | None = None) -> list[Stated]:
+        """So many standing records of a kind, those recorded last, in that order.
+
+        What it costs follows ``most``, and how many there are of the kind only as entries
+        of an index.
+        """
+        ...
+
     def edges(
         self,
         keys: Sequence[str],

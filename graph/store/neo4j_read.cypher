@@ -57,6 +57,12 @@ MATCH (v:Version {archive: $archive, kind: $kind}) WHERE {standing}
 {said}
 {stated} ORDER BY v.seq
 
+// name: latest
+MATCH (v:Version {archive: $archive, kind: $kind}) WHERE {standing}
+WITH v ORDER BY v.seq DESC LIMIT $most
+{said}
+{stated} ORDER BY v.seq
+
 // name: edges_out
 UNWIND $keys AS key
 MATCH (a:Record {archive: $archive, key: key})

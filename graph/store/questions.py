@@ -74,6 +74,11 @@ class Questions(ABC):
         """All standing records of a kind, in the order of recording."""
         return self._stated("of_kind", {"kind": kind, "known": _moment(known)})
 
+    def latest(self, kind: str, most: int, known: int | None = None) -> list[Stated]:
+        """So many standing records of a kind, those recorded last, in that order."""
+        asked = {"kind": kind, "most": most, "known": _moment(known)}
+        return self._stated("latest", asked)
+
     def edges(
         self,
         keys: Sequence[str],

@@ -65,6 +65,18 @@ CROSS JOIN entry AS e ON e.seq = v.seq
 WHERE v.kind = :kind AND {standing}
 ORDER BY v.seq
 
+-- name: latest
+{stated}
+FROM (
+    SELECT v.seq FROM version AS v INDEXED BY version_of_kind
+    WHERE v.kind = :kind AND {standing}
+    ORDER BY v.seq DESC LIMIT :most
+) AS last
+CROSS JOIN version AS v ON v.seq = last.seq
+CROSS JOIN record AS r ON r.id = v.record
+CROSS JOIN entry AS e ON e.seq = v.seq
+ORDER BY v.seq
+
 -- name: edges_out
 {edge}
 FROM json_each(:keys) AS asked

@@ -58,6 +58,17 @@ def test_records_of_a_kind(store: Store) -> None:
     assert store.of_kind("nothing") == []
 
 
+def test_those_of_a_kind_that_were_recorded_last(store: Store) -> None:
+    screen(store)
+    assert store.latest("element", 2) == store.of_kind("element")[-2:]
+    assert store.latest("element", 9) == store.of_kind("element")
+    before = store.head().at
+    store.append("r", [correct(store, "E1", "element", text="again")])
+    assert keys(store.latest("element", 1)) == ["E1"]
+    assert keys(store.latest("element", 1, before)) == ["E3"]
+    assert store.latest("nothing", 3) == []
+
+
 def test_edges_are_found_by_word_and_direction(store: Store) -> None:
     screen(store)
     assert [(e.src, e.word, e.dst) for e in store.edges(["E2", "E3"])] == [

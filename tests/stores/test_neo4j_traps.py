@@ -88,7 +88,7 @@ def test_no_question_scans_the_graph(neo4j_url: str, graph: Neo4jStore, name: st
     text = filled(name, WORDS)
     assert text is not None
     asked = {"keys": ["A"], "key": "A", "known": 1, "at": 1, "after": 0, "limit": 5,
-             "kind": "k", "folded": "f", "batch": "b", "archive": "x"}  # fmt: skip
+             "kind": "k", "folded": "f", "batch": "b", "archive": "x", "most": 2}  # fmt: skip
     with (
         GraphDatabase.driver(neo4j_url, auth=(USER, PASSWORD)) as driver,
         driver.session() as session,

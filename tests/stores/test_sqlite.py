@@ -44,7 +44,7 @@ ASKED = {
     "keys": '["E1", "E2"]', "words": '["part of"]', "home": '["part of"]', "key": "E1",
     "known": 2**63 - 2, "after": 1, "limit": 5, "batch": "b", "folded": "x.1",
     "kind": "element", "depth": 32, "at": 5, "match": '"hinge"', "first": 3, "last": 9,
-    "numbers": '["x.1"]',
+    "numbers": '["x.1"]', "most": 2,
 }  # fmt: skip
 
 # Aliases and names of tables that grow with the archive; a search that is bounded by the
@@ -96,6 +96,7 @@ READS: list[Callable[[SqliteStore], object]] = [
     lambda s: s.get(["E1", "E2", "O1"] * 50),
     lambda s: s.named("X.12"),
     lambda s: s.of_kind("element"),
+    lambda s: s.latest("element", 3),
     lambda s: s.edges(["E1", "E2", "O1"] * 50, direction="in"),
     lambda s: s.edges(["E1", "E2", "O1"], ["part of", "about"]),
     lambda s: s.walk(["O1", "O2", "M1"], ["part of", "about"], "in"),
