@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
+from ..language import verdict, word
+from . import words as said
 from .palette import GRADES, INK, PAPER, verdict_class
 from .signs import (
     STATUSES,
@@ -138,7 +140,7 @@ class _Board:
             return y
         y = self.bar(data.parts, (_MARGIN, y, self.room)) + 4
         verdicts: list[_Entry] = [
-            (partial(_verdict_sign, c, v.key), 30, f"{v.words}: {n}")
+            (partial(_verdict_sign, c, v.key), 30, f"{word(v.words)}: {n}")
             for v, n in counted(data.parts)
         ]
         return key_rows(c, verdicts, (_MARGIN, y, self.room)) + 6
@@ -146,9 +148,9 @@ class _Board:
     def bar(self, parts: Sequence[VerdictPart], box: tuple[float, float, float]) -> float:
         """Parts counted by verdict, drawn in proportion; the lower edge."""
         x, y, width = box
-        for verdict, count in counted(parts):
+        for each, count in counted(parts):
             wide = width * count / len(parts)
-            swatch(self.canvas, verdict.key, (x, y, wide, 14))
+            swatch(self.canvas, each.key, (x, y, wide, 14))
             x += wide
         return y + 14
 
@@ -184,14 +186,15 @@ class _Board:
             grade_dots(c, part.grade, x - 1, y)
 
         out = [_Line(t, BODY) for t in wrap(part.label, room, BODY)]
-        out += [_Line(t) for t in wrap(part.verdict, room, NOTE)]
-        out.append(_Line(part.grade, NOTE, dots, 28))
+        out += [_Line(t) for t in wrap(verdict(part.verdict), room, NOTE)]
+        out.append(_Line(word(part.grade), NOTE, dots, 28))
         away = part.status != "in place"
-        words = ": ".join(s for s in (part.status if away else "", part.place) if s)
+        words = ": ".join(s for s in (word(part.status) if away else "", part.place) if s)
         out += _signed(words, room, (lambda x, y: status(c, part.status, x + 9, y)), away)
-        words = f"rival view: {part.rival}" if part.rival else ""
+        rival = verdict(part.rival)
+        words = said.RIVAL.format(text=rival) if rival else ""
         out += _signed(words, room, lambda x, y: differs(c, x + 9, y))
-        words = f"caution: {part.caution}" if part.caution else ""
+        words = said.CAUTION.format(text=part.caution) if part.caution else ""
         out += _signed(words, room, lambda x, y: caution(c, x + 9, y))
         return out
 
@@ -203,16 +206,16 @@ class _Board:
     ) -> None:
         """One part."""
         c, (x, y, wide, tall) = self.canvas, box
-        verdict = verdict_class(part.verdict)
-        outline = Pen(verdict.colour, 2, GRADES[part.grade].dash)
+        its = verdict_class(part.verdict)
+        outline = Pen(its.colour, 2, GRADES[part.grade].dash)
         left = x + _STRIP + (0 if part.status == "in place" else _APART)
-        more = f"Verdict {part.verdict}, {part.grade}. Physical status: {part.status}."
+        more = said.OF_PART.format(
+            verdict=verdict(part.verdict), grade=word(part.grade), status=word(part.status)
+        )
         with c.part(part.key, more):
             c.rect((left, y, x + wide - left, tall), fill=PAPER, pen=outline)
-            c.rect(
-                (x, y, _STRIP, tall), fill=fill(c, verdict.key), pen=Pen(verdict.colour, 2)
-            )
-            letter(c, verdict.key, x + _STRIP + 16, y + 17)
+            c.rect((x, y, _STRIP, tall), fill=fill(c, its.key), pen=Pen(its.colour, 2))
+            letter(c, its.key, x + _STRIP + 16, y + 17)
             top = y + 3
             for line in text:
                 top += line.height
@@ -225,7 +228,7 @@ class _Board:
         c, words = self.canvas, folded_words(parts)
         lines = wrap(words, self.room - 20, NOTE)
         tall = 14 + len(lines) * line_height(NOTE) + 22
-        with c.part(group.key or "object", "Folded group."):
+        with c.part(group.key or "object", said.FOLDED_GROUP):
             c.rect((_MARGIN, y, self.room, tall), fill=PAPER, pen=Pen(INK, 1.3))
             c.rect((_MARGIN + 4, y + tall, self.room - 8, 3), fill=PAPER, pen=Pen(INK, 1))
             lower = self.bar(parts, (_MARGIN + 10, y + 9, self.room - 20))
@@ -237,19 +240,18 @@ class _Board:
         c = self.canvas
         grades = {p.grade for p in data.parts}
         sure: list[_Entry] = [
-            (partial(_grade_sign, c, g), 58, g) for g in GRADES if g in grades
+            (partial(_grade_sign, c, g), 58, word(g)) for g in GRADES if g in grades
         ]
         seen = {p.status for p in data.parts if p.status != "in place"}
         signs: list[_Entry] = [
-            (partial(_status_sign, c, s), 18, s) for s in STATUSES if s in seen
+            (partial(_status_sign, c, s), 18, word(s)) for s in STATUSES if s in seen
         ]
         if any(p.caution for p in data.parts):
-            signs.append((lambda x, y: caution(c, x + 9, y), 18, "caution"))
+            signs.append((lambda x, y: caution(c, x + 9, y), 18, said.A_CAUTION))
         for entries in filter(None, (sure, signs)):
             y = key_rows(c, entries, (_MARGIN, y, self.room)) + 2
         if seen:
-            apart = "A strip set apart from its card: not in its place on the object now."
-            c.text(_MARGIN, y + 10, apart, NOTE)
+            c.text(_MARGIN, y + 10, said.APART, NOTE)
             y += 16
         return y
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from ..language import verdict, word
+from . import words as said
 from .palette import VERDICTS, VerdictClass, verdict_class
 from .svg import Table
 from .verdict_data import VerdictData, VerdictGroup, VerdictPart
@@ -22,14 +24,13 @@ def counted(parts: Sequence[VerdictPart]) -> list[tuple[VerdictClass, int]]:
 
 def folded_words(parts: Sequence[VerdictPart]) -> str:
     """What a folded group holds."""
-    words = [f"{n} {v.words}" for v, n in counted(parts)]
-    sentences = [f"{_parts(len(parts))}, folded: {'; '.join(words)}."]
+    sentences = [said.FOLDED.format(parts=_parts(len(parts)), tally=_tally(parts))]
     away = sum(p.status != "in place" for p in parts)
     if away:
-        sentences.append(f"{away} not in place now.")
+        sentences.append(said.NOT_IN_PLACE.format(count=away))
     warned = sum(bool(p.caution) for p in parts)
     if warned:
-        sentences.append(f"{warned} with a caution.")
+        sentences.append(said.WITH_CAUTION.format(count=warned))
     return " ".join(sentences)
 
 
@@ -37,20 +38,21 @@ def count_words(data: VerdictData, grouped: Grouped, folded: frozenset[str]) -> 
     """The line under the heading."""
     words = f"{_parts(len(data.parts))}."
     if data.arrangement:
-        words += f" The verdicts speak of the object {data.arrangement}."
+        words += f" {said.SPEAK_OF.format(arrangement=data.arrangement)}"
     hidden = sum(len(parts) for g, parts in grouped if g.key in folded)
     if hidden:
-        groups = f"{len(folded)} group{'s' if len(folded) > 1 else ''}"
-        words += f" {hidden} of them are folded into {groups}; the table names each."
+        count = len(folded)
+        groups = said.ONE_GROUP if count == 1 else said.GROUPS.format(count=count)
+        words += f" {said.FOLDED_INTO.format(count=hidden, groups=groups)}"
     return words
 
 
 def described(data: VerdictData, grouped: Grouped, folded: frozenset[str]) -> str:
     """The whole board in sentences; names every part, folded or not."""
-    tally = "; ".join(f"{n} {v.words}" for v, n in counted(data.parts))
+    tally = _tally(data.parts)
     words = [f"{data.title}. {count_words(data, grouped, folded)}"]
     if tally:
-        words.append(f"By verdict: {tally}.")
+        words.append(said.BY_VERDICT.format(tally=tally))
     for group, parts in grouped:
         if group.label:
             words.append(f"{group.label}: {_parts(len(parts))}.")
@@ -61,26 +63,27 @@ def described(data: VerdictData, grouped: Grouped, folded: frozenset[str]) -> st
 def table_of(data: VerdictData) -> Table:
     """One row a part."""
     labels = {g.key: g.label for g in data.groups} | {"": ""}
-    heads = (
-        *("Part", "Belongs to", "Verdict", "Grade"),
-        *("Physical status", "Place", "Rival view", "Caution"),
-    )
-    return heads, tuple(
+    return said.VERDICT_HEADS, tuple(
         (
-            *(p.label, labels[p.group], p.verdict, p.grade),
-            *(p.status, p.place, p.rival, p.caution),
+            *(p.label, labels[p.group], verdict(p.verdict), word(p.grade)),
+            *(word(p.status), p.place, verdict(p.rival), p.caution),
         )
         for p in data.parts
     )
 
 
 def _sentence(part: VerdictPart) -> str:
-    words = f"{part.label}: {part.verdict}, {part.grade}; {part.status}"
+    words = f"{part.label}: {verdict(part.verdict)}, {word(part.grade)}"
+    words += f"; {word(part.status)}"
     words += f", {part.place}" if part.place else ""
-    words += f"; rival view: {part.rival}" if part.rival else ""
-    words += f"; caution: {part.caution}" if part.caution else ""
+    words += f"; {said.RIVAL.format(text=verdict(part.rival))}" if part.rival else ""
+    words += f"; {said.CAUTION.format(text=part.caution)}" if part.caution else ""
     return words + "."
 
 
 def _parts(count: int) -> str:
-    return "1 part" if count == 1 else f"{count} parts"
+    return said.ONE_PART if count == 1 else said.PARTS.format(count=count)
+
+
+def _tally(parts: Sequence[VerdictPart]) -> str:
+    return "; ".join(f"{n} {word(v.words)}" for v, n in counted(parts))

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
 
+from . import words as said
 from .palette import GRID, INK, PAPER, RULE
 from .signs import key_rows, query
 from .svg import (
@@ -32,13 +33,8 @@ from .time_scale import Scale, scale_of
 
 __all__ = ["ENDS", "WindowBar", "WindowData", "draw_windows"]
 
-#: Kind of end -> what it says.
-ENDS: Final[dict[str, str]] = {
-    "firm": "limit",
-    "about": "approximate limit",
-    "open": "no limit",
-    "not recorded": "not recorded",
-}
+#: Kinds of end.
+ENDS: Final = ("firm", "about", "open", "not recorded")
 _MARGIN = 14.0
 _LABELS = 250.0
 _HALF = 7.0
@@ -139,8 +135,9 @@ def _height(bar: WindowBar) -> float:
 
 def _bar(canvas: Canvas, scale: Scale, bar: WindowBar, top: float) -> None:
     label, words = _label(bar)
-    more = f"Earlier end: {_end_words(bar.start)}. Later end: {_end_words(bar.end)}."
-    more += " It lasted all through." if bar.lasting else " At some time within."
+    start, end = _end_words(bar.start), _end_words(bar.end)
+    more = said.ENDS_SAID.format(start=start, end=end)
+    more += f" {said.LASTED if bar.lasting else said.AT_SOME_TIME}"
     with canvas.part(bar.key, more):
         y = canvas.lines(_MARGIN, top + 15, label, BODY)
         canvas.lines(_MARGIN, y - 1, words, NOTE)
@@ -207,8 +204,12 @@ def _end_path(kind: str, x: float, y: float, side: int) -> str:
     return ""
 
 
+def _sense(bar: WindowBar) -> str:
+    return said.THROUGH if bar.lasting else said.WITHIN
+
+
 def _end_words(kind: str) -> str:
-    return ENDS[kind]
+    return said.LIMITS[kind]
 
 
 _Draw = Callable[[float, float], None]
@@ -218,12 +219,28 @@ def _key(canvas: Canvas, data: WindowData, box: tuple[float, float, float]) -> f
     kinds = {end for bar in data.bars for end in (bar.start, bar.end)}
     sample = WindowBar("", "", "")
     samples = (
-        (any(not b.lasting for b in data.bars), sample, "at some time within"),
-        (any(b.lasting for b in data.bars), replace(sample, lasting=True), "all through"),
-        ("about" in kinds, replace(sample, start="about", end="about"), "about"),
-        ("open" in kinds, replace(sample, end="open"), "no limit on this side"),
-        ("not recorded" in kinds, replace(sample, end="not recorded"), "not recorded"),
-        (any(b.unsure for b in data.bars), replace(sample, unsure=True), "source unsure"),
+        (any(not b.lasting for b in data.bars), sample, said.WITHIN),
+        (
+            any(b.lasting for b in data.bars),
+            replace(sample, lasting=True),
+            said.THROUGH,
+        ),
+        (
+            "about" in kinds,
+            replace(sample, start="about", end="about"),
+            said.ABOUT_SIGN,
+        ),
+        ("open" in kinds, replace(sample, end="open"), said.NO_LIMIT),
+        (
+            "not recorded" in kinds,
+            replace(sample, end="not recorded"),
+            said.NOT_RECORDED,
+        ),
+        (
+            any(b.unsure for b in data.bars),
+            replace(sample, unsure=True),
+            said.SOURCE_UNSURE,
+        ),
     )
     entries: list[tuple[_Draw, float, str]] = [
         (partial(_sample, canvas, bar), 52, words) for shown, bar, words in samples if shown
@@ -238,25 +255,31 @@ def _sample(canvas: Canvas, bar: WindowBar, x: float, y: float) -> None:
 
 
 def _described(data: WindowData) -> str:
-    words = [f"{data.title}. {len(data.bars)} dated item{'s' * (len(data.bars) != 1)}."]
+    count = len(data.bars)
+    items = said.ONE_ITEM if count == 1 else said.ITEMS.format(count=count)
+    words = [f"{data.title}. {items}."]
     for bar in data.bars:
-        sense = "all through" if bar.lasting else "at some time within"
-        unsure = ", source unsure" if bar.unsure else ""
-        ends = f"earlier end: {_end_words(bar.start)}, later end: {_end_words(bar.end)}"
-        words.append(f"{bar.label}: {bar.words}, {sense}{unsure}; {ends}.")
+        sense = _sense(bar)
+        if bar.unsure:
+            sense = said.SENSE_UNSURE.format(sense=sense)
+        start, end = _end_words(bar.start), _end_words(bar.end)
+        words.append(
+            said.DATED.format(
+                label=bar.label, dates=bar.words, sense=sense, start=start, end=end
+            )
+        )
     return " ".join(words)
 
 
 def _table(data: WindowData) -> Table:
-    heads = ("Item", "Dates", "Sense", "Earlier end", "Later end", "Source")
-    return heads, tuple(
+    return said.WINDOW_HEADS, tuple(
         (
             bar.label,
             bar.words,
-            "all through" if bar.lasting else "at some time within",
+            _sense(bar),
             _end_words(bar.start),
             _end_words(bar.end),
-            "unsure" if bar.unsure else "",
+            said.UNSURE if bar.unsure else "",
         )
         for bar in data.bars
     )

@@ -32,7 +32,7 @@ __all__ = [
 ]
 
 TEMPLATE: Final = HERE / "vestige.pot"
-ROOMS: Final = ("gate", "language", "page")
+ROOMS: Final = ("drawing", "gate", "language", "page")
 """Packages of `vestige.ui` whose modules of words are translated."""
 _HEAD: Final = """\
 # The words of Vestige's pages, and the fixed words of the trade (context "word").

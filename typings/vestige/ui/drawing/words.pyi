@@ -1,0 +1,1 @@
+from ui.drawing.words import *
