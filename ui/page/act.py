@@ -70,6 +70,7 @@ def _holder(desk: Desk, label: str) -> str:
         label,
         list(every),
         index=None,
+        placeholder=words.CHOOSE,
         key="act-holder",
         format_func=lambda one: every.get(one, one),
     )
@@ -180,6 +181,7 @@ def _holder_for_labels(desk: Desk) -> str:
         words.LABELS_ALL_IN,
         list(every),
         index=None,
+        placeholder=words.CHOOSE,
         key="label-holder",
         format_func=lambda one: every.get(one, one),
     )

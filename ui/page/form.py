@@ -64,7 +64,12 @@ class Sheet:
             kept = self.begun.get(name, "").split("; ")
             st.session_state[key] = [one for one in kept if one in options]
         return st.multiselect(
-            label, list(options), key=key, format_func=told, on_change=self.keep
+            label,
+            list(options),
+            key=key,
+            format_func=told,
+            on_change=self.keep,
+            placeholder=words.CHOOSE,
         )
 
     def choice(
@@ -84,6 +89,7 @@ class Sheet:
             every,
             key=f"{self.prefix}-{name}",
             index=None if none is None else 0,
+            placeholder=words.CHOOSE,
             format_func=lambda one: told(one) if one else (none or ""),
             on_change=self.keep,
         )

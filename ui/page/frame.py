@@ -138,7 +138,12 @@ def _search_box() -> str | None:
         st.session_state["find-box"] = ""
 
     st.text_input(
-        words.SEARCH, key="find-box", on_change=asked, help=words.SEARCH_HELP, type="search"
+        words.SEARCH,
+        key="find-box",
+        on_change=asked,
+        help=words.SEARCH_HELP,
+        type="search",
+        placeholder=words.SEARCH_FOR,
     )
     found: str | None = st.session_state.pop("to-find", None)
     return found
@@ -165,6 +170,7 @@ def _recording_role(collection: Collection, who: Present, drafts: Drafts) -> str
         options,
         index=options.index(last) if last else None,
         key="by",
+        placeholder=words.CHOOSE_OR_WRITE,
         accept_new_options=True,
         on_change=keep,
         help=words.RECORDING_HELP,

@@ -62,7 +62,12 @@ def _chosen(
     if asked in every and new:
         st.session_state[key] = asked
     chosen = st.selectbox(
-        label, list(every), index=None, key=key, format_func=lambda one: every.get(one, one)
+        label,
+        list(every),
+        index=None,
+        placeholder=words.CHOOSE,
+        key=key,
+        format_func=lambda one: every.get(one, one),
     )
     if chosen and chosen != asked:
         for other in ("item", "shelf"):

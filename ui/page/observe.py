@@ -135,6 +135,7 @@ def _relation(sheet: Sheet, state: "State") -> str:
         every,
         key="ob-relation",
         index=None,
+        placeholder=words.CHOOSE,
         on_change=usual_word,
         format_func=language.word,
     )

@@ -50,6 +50,7 @@ def choose_object(desk: Desk, label: str, *, every: str | None = None) -> str | 
         label,
         options,
         index=0 if every is not None or len(options) == 1 else None,
+        placeholder=words.CHOOSE,
         key="chosen-object",
         format_func=lambda one: homes.get(one, every or ""),
     )

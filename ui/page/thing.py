@@ -66,7 +66,9 @@ def _choose(desk: Desk) -> str | None:
     shown.title(words.CHOOSE_OBJECT)
     every = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
     names = {one.label(): one.number for one in every}
-    chosen = st.selectbox(words.OBJECT, list(names), index=None, key="choose-object")
+    chosen = st.selectbox(
+        words.OBJECT, list(names), index=None, placeholder=words.CHOOSE, key="choose-object"
+    )
     if chosen is None:
         return None
     st.query_params["o"] = names[chosen]

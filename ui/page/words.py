@@ -63,6 +63,7 @@ RIVAL = "other explanation"
 SINCE, IN, BY = "since", "in", "by"
 HOLDER_SEEN = "its holder, not itself"
 NOT_FOUND = "Nothing can be shown here"
+CHOOSE, CHOOSE_OR_WRITE, SEARCH_FOR = "Choose", "Choose or write", "Number or words"
 CHOOSE_OBJECT = "Choose an object"
 NOTHING = "Nothing."
 NO_DECISION = (
