@@ -1,7 +1,8 @@
 """What a treatment took: linked to it by the record, or only of its time.
 
-A sample or decision that names the happening or its source belongs to it. One that is only
-of the same object, about the same elements and dated within it is told apart as such.
+A sample that names the happening, a decision that it carries out, and either of them with
+the same source belong to it. One that is only of the same object, about the same elements
+and dated within it is told apart as such.
 """
 
 from dataclasses import dataclass
@@ -54,15 +55,24 @@ def samples_taken(state: State, happening: str) -> tuple[Taken, ...]:
 
 
 def decisions_in(state: State, happening: str) -> tuple[Taken, ...]:
-    """Decisions about what it concerns, by its report or dated within it."""
+    """Decisions that it carries out, then those about what it concerns: by its report or
+    dated within it."""
     event = state.record(happening, Happening)
-    found = []
+    found = [Taken(key, True) for key in event.carries_out if key in state]
     for about in dict.fromkeys([*event.elements, event.object]):
         for key, one in state.about(about, Decision, "decides on"):
+            if key in event.carries_out:
+                continue
             linked = bool(one.source and one.source == event.source)
             if linked or _within(one.when, event.when):
                 found.append(Taken(key, linked))
     return tuple(dict.fromkeys(found))
+
+
+def carrying_out(state: State, decision: str) -> tuple[str, ...]:
+    """Happenings recorded as carrying out a decision, in the order of their dates."""
+    found = state.about(decision, Happening, "carries out")
+    return tuple(one for one, _ in sorted(found, key=lambda pair: _day(pair[1].when)))
 
 
 def _within(when: Edtf | None, window: Edtf | None) -> bool:

@@ -13,6 +13,7 @@ class Happening(Record):
     Attributes:
         elements: elements that it made, put, moved, mended or took.
         used: materials and batches that it used.
+        carries_out: decisions that it carries out, as far as somebody recorded it.
     """
 
     kind: ClassVar[str] = "happening"
@@ -49,6 +50,13 @@ class Happening(Record):
         also=("materials", "used"),
     )
     technique: str | None = column("technique", "how")
+    carries_out: Annotated[tuple[str, ...], Points("carries out", ("decision",))] = column(
+        "carries out",
+        "numbers of the decisions that it carries out, separated by ;",
+        default=(),
+        also=("decision", "decisions"),
+        example="D-2021-02",
+    )
     why: str | None = column("why", "reason given")
     source: Annotated[str | None, Points(SOURCE, ("source",))] = column(
         "source", "number of the source that says so"
