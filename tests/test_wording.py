@@ -12,13 +12,16 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from door_caller import CHEAP, WORDS, Caller, door
 
+from vestige.graph.answer import answer
 from vestige.graph.reasoning import ThingKind
 from vestige.graph.reasoning.account import Grade, VerdictWord, said
+from vestige.graph.record import Relation
 from vestige.ui.drawing.palette import verdict_class
 from vestige.ui.gate.account import Accounts
 from vestige.ui.language import (
     Wording,
     catalogue_of,
+    claim,
     fitting,
     language,
     languages,
@@ -26,6 +29,7 @@ from vestige.ui.language import (
     speak,
     verdict,
     word,
+    words_claim,
 )
 from vestige.ui.language.catalogue import HERE, fault_in
 from vestige.ui.language.template import (
@@ -330,3 +334,33 @@ def test_who_signs_in_reads_their_own_language(tmp_path: Path) -> None:
     assert b'<html lang="de">' in page
     assert "Passwort" in page.decode()
     assert b'<html lang="en">' in caller.ask("/sign-in").body  # nobody else's language
+
+
+def test_every_relation_has_its_form_in_a_sentence() -> None:
+    for one in Relation:
+        verb = answer._TOLD.get(one, str(one))
+        tail = "" if one is Relation.AS_MADE else " {other}"
+        form = words_claim.FORMS.get(str(one))
+        assert form == (None if one is Relation.NOTED else f"{{one}} {verb}{tail}")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("S-1 paint lies over S-2 size", "S-1 paint liegt über S-2 size"),
+        ("S-1 paint is as made", "S-1 paint ist wie hergestellt"),
+        ("S-1 label is dated 1880~", "S-1 label ist datiert: um 1880"),
+        ("S-1 it is not later than 1768", "S-1 it ist nicht später als 1768"),
+        ("it is denied that S-1 is as made", "bestritten wird: S-1 ist wie hergestellt"),
+        # what somebody wrote is not taken apart
+        ("S-1: the label is dated 1768", "S-1: the label is dated 1768"),
+        ("S-1 putty that fills a hole lies over S-2", None),
+        ("S-1 fills fills S-2", None),
+        ("S-1 says nothing of the kind", None),
+    ],
+)
+def test_a_claim_is_said_whole_or_stays_whole(text: str, said: str | None) -> None:
+    german()
+    assert claim(text) == (said or text)
+    speak(None)
+    assert claim(text) == text

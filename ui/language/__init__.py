@@ -6,6 +6,7 @@ is translated. How to add a language is said in `template.py`.
 
 from .catalogue import Catalogue, Fault, catalogue_of, languages, retold
 from .chosen import asks, fitting, language, preferred, speak, speaking, tag
+from .claim import claim
 from .script import runs_left
 from .spoken import date, day, figures, number, own_name, quantity
 from .verdict import verdict
@@ -17,6 +18,7 @@ __all__ = [
     "Wording",
     "asks",
     "catalogue_of",
+    "claim",
     "date",
     "day",
     "english",

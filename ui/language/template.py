@@ -83,7 +83,7 @@ def _answers() -> dict[str, list[str]]:
     from vestige.graph.answer import conflict, decision, unknown
     from vestige.graph.keeping import Certainty, Stage
     from vestige.graph.keeping.retention import Standing
-    from vestige.graph.reasoning.examination import Touch
+    from vestige.graph.reasoning import STANDARD_EXAMINATIONS, Touch
 
     return {
         "conflict": [one.value for one in conflict.ConflictSort],
@@ -91,6 +91,7 @@ def _answers() -> dict[str, list[str]]:
         "how a place is known": [one.value for one in Certainty],
         "stage in a life": [one.value for one in Stage],
         "what an examination costs": [one.value for one in Touch],
+        "examination": [one.name for one in STANDARD_EXAMINATIONS],
         "standing of a decision": [
             decision.LOOK_AGAIN,
             decision.HOLDS,

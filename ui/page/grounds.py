@@ -93,7 +93,7 @@ def _rival(why: "WhyOf") -> None:
 def _settle(why: "WhyOf") -> None:
     if why.settling:
         shown.head(words.SETTLE_HEAD)
-        rows = [(name, shown.word(touch)) for name, touch, _ in why.settling]
+        rows = [(shown.word(name), shown.word(touch)) for name, touch, _ in why.settling]
         shown.table(words.SETTLE_HEADS, rows, words.SETTLE_HEAD)
     hangs = [*why.verdict.hangs_on]
     hangs += [

@@ -229,7 +229,7 @@ def claim(one: "Said", weight: str = "", *, recorded: bool = True) -> Html:
     note = f"<br>{own(one.note)}" if one.note and one.note not in one.text else ""
     side = " against" if one.stance == "against" else ""
     return Html(
-        f'<div class="vt-claim{side}">{number} {own(one.text)}'
+        f'<div class="vt-claim{side}">{number} {own(language.claim(one.text))}'
         f'<div class="s">{" · ".join(parts)}{rival}{note}</div></div>'
     )
 

@@ -1,0 +1,1 @@
+from ui.language.words_claim import *
