@@ -6,6 +6,8 @@ that somebody wrote stays letter by letter. Where a sentence could be parted in 
 or is a note in somebody's own words, it stays in English, whole.
 """
 
+import re
+
 from vestige.graph.record.word import TAKES_DATE
 
 from . import words_claim as words
@@ -51,8 +53,5 @@ def _parted(text: str, form: str) -> list[tuple[str, str]]:
     verb = form.removeprefix("{one}").removesuffix("{other}")
     if not form.endswith("{other}"):
         return [(text.removesuffix(verb), "")] if text.endswith(verb) else []
-    parts = text.split(verb)
-    return [
-        (verb.join(parts[:place]), verb.join(parts[place:]))
-        for place in range(1, len(parts))
-    ]
+    places = [found.start() for found in re.finditer(f"(?={re.escape(verb)})", text)]
+    return [(text[:place], text[place + len(verb) :]) for place in places]
