@@ -22,6 +22,7 @@ from vestige.ui.language import (
     quantity,
     speak,
 )
+from vestige.ui.page import shown
 
 
 @pytest.fixture(autouse=True)
@@ -141,3 +142,20 @@ def test_a_language_is_called_by_its_own_name() -> None:
 def test_a_number_that_is_written_in_no_known_way_is_refused(text: str) -> None:
     with pytest.raises(BadValue):
         Measure(text)
+
+
+def test_a_saved_table_keeps_the_forms_that_machines_read() -> None:
+    # RFC 4180 has no types: what stands in a cell is all that another program gets
+    speak(catalogue_of("de"))
+    seen = {
+        shown.date("1880~"): ("1880~", "um 1880"),
+        shown.word("removed and kept"): ("removed and kept", "abgenommen und aufbewahrt"),
+        shown.verdict("added in P2 (probable)"): (
+            "added in P2 (probable)",
+            "hinzugefügt in P2 (wahrscheinlich)",
+        ),
+        shown.date("before the <war>"): ("before the <war>", "before the &lt;war&gt;"),
+    }
+    for cell, (machine, reader) in seen.items():
+        assert shown.bare(cell) == machine
+        assert reader in cell
