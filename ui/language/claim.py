@@ -53,5 +53,7 @@ def _parted(text: str, form: str) -> list[tuple[str, str]]:
     verb = form.removeprefix("{one}").removesuffix("{other}")
     if not form.endswith("{other}"):
         return [(text.removesuffix(verb), "")] if text.endswith(verb) else []
+    if verb not in text:
+        return []
     places = [found.start() for found in re.finditer(f"(?={re.escape(verb)})", text)]
     return [(text[:place], text[place + len(verb) :]) for place in places]
