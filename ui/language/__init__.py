@@ -10,7 +10,7 @@ from .claim import claim
 from .script import runs_left
 from .spoken import date, day, figures, number, own_name, quantity
 from .verdict import verdict
-from .wording import Wording, english, translatable, word
+from .wording import Wording, column, english, translatable, word
 
 __all__ = [
     "Catalogue",
@@ -19,6 +19,7 @@ __all__ = [
     "asks",
     "catalogue_of",
     "claim",
+    "column",
     "date",
     "day",
     "english",

@@ -15,7 +15,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Final
 
 from .catalogue import HERE, files_of
-from .wording import WORD, Wording, texts_in
+from .wording import COLUMN, WORD, Wording, texts_in
 
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
@@ -35,7 +35,8 @@ TEMPLATE: Final = HERE / "vestige.pot"
 ROOMS: Final = ("drawing", "gate", "language", "page")
 """Packages of `vestige.ui` whose modules of words are translated."""
 _HEAD: Final = """\
-# The words of Vestige's pages, and the fixed words of the trade (context "word").
+# The words of Vestige's pages; the fixed words of the trade (context "word"); the names
+# of the fields of a record, as its sheets head their columns (context "column").
 #
 # The English is the key. {names} in braces are filled in by the pages: keep each, in any
 # order. Where one English text needs two translations, add it again with the name of its
@@ -75,6 +76,17 @@ def trade_words() -> dict[str, str]:
     for name, each in [*lists.items(), *_answers().items()]:
         for text in each:
             found.setdefault(text, name)
+    return found
+
+
+def columns() -> dict[str, str]:
+    """The columns of the sheets, by which a page names the fields of a record."""
+    from vestige.graph.record import KINDS, head_of
+
+    found: dict[str, str] = {}
+    for model in KINDS.values():
+        for name, field in model.model_fields.items():
+            found.setdefault(head_of(name, field), f"column of {model.sheet}")
     return found
 
 
@@ -120,6 +132,8 @@ def _catalog() -> "Catalog":
                 made.add(text, locations=[where], auto_comments=[name], flags=braced)
     for text, where_from in trade_words().items():
         made.add(text, context=WORD, auto_comments=[where_from])
+    for text, where_from in columns().items():
+        made.add(text, context=COLUMN, auto_comments=[where_from])
     return made
 
 
@@ -149,7 +163,7 @@ def updated(language: str, file: Path | None = None) -> str:
         with file.open("rb") as opened:
             made = read_po(opened, locale=language)
     wanted = _catalog()
-    for one in [one for one in made if one.id and one.context not in (None, WORD)]:
+    for one in [one for one in made if one.id and one.context not in (None, WORD, COLUMN)]:
         if wanted.get(one.id) is not None:  # a second translation of the same English
             wanted.add(one.id, context=one.context)
     made.update(wanted, no_fuzzy_matching=True)

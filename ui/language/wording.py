@@ -15,10 +15,12 @@ from typing import Any
 from .catalogue import Catalogue
 from .chosen import speaking
 
-__all__ = ["Wording", "english", "texts_in", "translatable", "word"]
+__all__ = ["Wording", "column", "english", "texts_in", "translatable", "word"]
 
 WORD = "word"
 """Context of the fixed words of the trade."""
+COLUMN = "column"
+"""Context of the columns of sheets."""
 _KEPT = "_kept"
 
 
@@ -61,6 +63,12 @@ def word(text: str) -> str:
     """
     catalogue = speaking()
     return text if catalogue is None else catalogue.said(text, WORD)
+
+
+def column(head: str) -> str:
+    """The name of a field of a record, which is the head of its column in a sheet."""
+    catalogue = speaking()
+    return head if catalogue is None else catalogue.said(head, COLUMN)
 
 
 def texts_in(module: ModuleType) -> dict[str, list[str]]:
