@@ -96,6 +96,7 @@ def _answers() -> dict[str, list[str]]:
     from vestige.graph.keeping import Certainty, Stage
     from vestige.graph.keeping.retention import Standing
     from vestige.graph.reasoning import STANDARD_EXAMINATIONS, Touch
+    from vestige.graph.record import Became
 
     return {
         "conflict": [one.value for one in conflict.ConflictSort],
@@ -115,6 +116,8 @@ def _answers() -> dict[str, list[str]]:
             unknown.NOWHERE,
             unknown.OPEN,
         ],
+        "turn in a life": [*(one.value for one in Became), "came off"],
+        "what the record of places lacks": ["gap", "overlap"],
         "change of a record": ["stated", "corrected", "withdrawn"],
     }
 
