@@ -53,7 +53,8 @@ table.vt{{border-collapse:collapse;width:100%;font-size:.92rem}}
 table.vt caption{{position:absolute;width:1px;height:1px;overflow:hidden;
   clip-path:inset(50%)}}
 table.vt th{{text-align:left;font-weight:600;border-bottom:2px solid {INK};
-  padding:.25rem .7rem .25rem 0;white-space:nowrap}}
+  padding:.25rem .7rem .25rem 0;vertical-align:bottom;overflow-wrap:normal;
+  hyphens:auto}}
 table.vt td{{border-bottom:1px solid #ddd8cf;padding:.38rem .7rem .38rem 0;
   vertical-align:top;min-width:4.5rem;overflow-wrap:break-word}}
 table.vt tbody th{{border-bottom:1px solid #ddd8cf;vertical-align:top;width:12rem}}
