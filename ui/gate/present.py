@@ -38,6 +38,18 @@ class Present:
         """What the view log calls them."""
         return self.name or NO_ACCOUNT
 
+    @property
+    def holds(self) -> tuple[str, ...] | None:
+        """Roles in which they may record: those of the account; None where there is none.
+
+        An authority that an account was given counts as a role of it, as in reading.
+        """
+        if self.name is None:
+            return None
+        if not self.records or self.role is None:
+            return ()
+        return (self.role, *sorted(self.reader.also))
+
 
 _GUARDS: list[SignIn] = []
 

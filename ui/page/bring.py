@@ -10,7 +10,7 @@ from vestige.graph.errors import VestigeError
 from vestige.graph.intake import acts, draft, origin, read_papers
 
 from ..gate.preview import as_seen
-from . import shown, words
+from . import recording, shown, words
 from .desk import Desk
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def bring_in(desk: Desk, file: Path, by: str) -> str:
     """
     drafted = _drafted(desk, file)
     if not drafted.errors and acts(drafted):
-        desk.collection.record(by, acts(drafted), origin=origin(drafted))
+        recording.record(desk, by, acts(drafted), origin=origin(drafted))
     return desk.collection.mark()
 
 

@@ -1,5 +1,6 @@
 """The form for one decision: what a person chose, why, and on what it rests."""
 
+import datetime
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -10,10 +11,11 @@ from vestige.graph.ledger import State as Statement
 from vestige.graph.record import Choice, Claim, Decision, Element, KeptPart, MuseumObject
 
 from .. import language
-from . import shown, words
+from . import recording, shown, treated, words, words_treatment
 from .desk import Desk
 from .draft import Drafts
 from .form import Names, Sheet, named
+from .meanwhile import BEGAN, end_of_record, warned
 
 if TYPE_CHECKING:
     from vestige.graph.state import State
@@ -27,6 +29,8 @@ def decide_page(desk: Desk, by: str, drafts: Drafts) -> None:
     done = st.session_state.pop("decided", None)
     if done:
         st.success(shown.plain(words.RECORDED.format(number=done)))
+        link = shown.link(words_treatment.TREAT_THIS, "treatment", d=done)
+        shown.raw(f'<p class="vt-p">{link}</p>')
     shown.title(words.DECIDE, words.DECIDE_UNDER)
     if desk.known is not None:
         shown.line(words.KNOWN_PAST)
@@ -42,11 +46,16 @@ def decide_page(desk: Desk, by: str, drafts: Drafts) -> None:
     shown.raw(
         f'<p class="vt-note">{words.ON_OBJECT} {shown.link(home, "object", o=home)}</p>'
     )
-    _fields(sheet, state, key)
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        _fields(sheet, state, key)
     form = {**begun, **sheet.typed()}
-    said = _assessed(desk, home, form.get("about", "").split("; "))
-    if said:
-        shown.head(words.ASSESSED)
+    about = form.get("about", "").split("; ")
+    said = _assessed(desk, home, about)
+    with right:
+        shown.cautions(treated.cautions(desk, state, [home, *about]))
+        if said:
+            shown.head(words.ASSESSED)
         for line in said:
             shown.line(line)
         shown.line(words.NO_DECISION, "note")
@@ -60,9 +69,14 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
         begun |= {"about": element, "object": st.query_params.pop("o", "")}
         st.session_state.pop("de-about", None)
     if not begun.get("key"):
-        begun["key"] = desk.collection.keys.new()
+        begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
+        begun.setdefault("when", _today())
     drafts.keep(DECISION, begun)
     return begun
+
+
+def _today() -> str:
+    return datetime.datetime.now().astimezone().date().isoformat()
 
 
 def _fields(sheet: Sheet, state: "State", home: str) -> None:
@@ -107,8 +121,11 @@ def _finish(
         shown.line(words.LACKS.format(what=", ".join(lacks)), "note")
     if not by:
         shown.line(words.NO_ROLE, "note")
+    things = [state.named(one) for one in form.get("about", "").split("; ")]
+    waits = warned(desk, sheet, [one for one in things if one])
+    stopped = bool(lacks) or not by or waits
     with st.container(horizontal=True):
-        pressed = st.button(words.RECORD_IT, type="primary", disabled=bool(lacks) or not by)
+        pressed = st.button(words.RECORD_IT, type="primary", disabled=stopped)
         if st.button(words.CLEAR_IT):
             _clear(sheet.drafts)
             st.rerun()
@@ -147,7 +164,7 @@ def _record(desk: Desk, by: str, state: "State", form: dict[str, str], said: str
             "consulted": [
                 one.strip() for one in form.get("consulted", "").split(";") if one.strip()
             ],
-            "by": by,
+            "by": recording.role_in(desk, by),
             "when": form["when"],
             "rests_on": keys("rests_on"),
             "assessment_said": said or None,
@@ -155,7 +172,8 @@ def _record(desk: Desk, by: str, state: "State", form: dict[str, str], said: str
         }
     )
     key = form["key"]
-    desk.collection.record(
+    recording.record(
+        desk,
         by,
         [Statement(Decision.kind, key, made.body())],
         batch=f"page-{key}",

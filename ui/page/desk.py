@@ -74,6 +74,7 @@ class Desk:
         known: record time as known, milliseconds since 1970; None for now.
         shelf: where answers are kept between two looks.
         who: what the view log calls whoever looks.
+        holds: roles in which their account may record; None where nobody signs in.
     """
 
     collection: Collection
@@ -81,6 +82,7 @@ class Desk:
     known: int | None
     shelf: Shelf
     who: str = NO_ACCOUNT
+    holds: tuple[str, ...] | None = None
 
     @classmethod
     def on(

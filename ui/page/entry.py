@@ -29,7 +29,7 @@ from vestige.graph.record import (
     usual_strength,
 )
 
-from . import words, words_refusal
+from . import recording, words, words_refusal
 from .desk import Desk
 
 if TYPE_CHECKING:
@@ -215,8 +215,8 @@ def record(desk: Desk, by: str, claim: Claim, form: Form) -> "tuple[VerdictMove,
         acts.append(Statement(Picture.kind, shown, picture.body()))
         claim = claim.model_copy(update={"picture": (*claim.picture, shown)})
     acts.append(Statement(Claim.kind, key, claim.body(), seen, form.get("reason", "")))
-    batch = f"page-{key}-{seen or 0}"
-    desk.collection.record(by, acts, batch=batch, origin={"page": "observation"})
+    batch = f"page-{key}-{seen or 0}-{recording.mark_of(acts)}"
+    recording.record(desk, by, acts, batch=batch, origin={"page": "observation"})
     now, _ = desk.about(claim.about)
     try:
         then = view_of(before, home)

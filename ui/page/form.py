@@ -1,6 +1,6 @@
 """What a form for one observation is made of: fields that keep themselves as a draft."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -56,20 +56,27 @@ class Sheet:
         }
 
     def several(
-        self, name: str, label: str, options: Sequence[str], told: Callable[[str], str]
+        self,
+        name: str,
+        label: str,
+        options: Sequence[str],
+        told: Callable[[str], str],
+        *,
+        new: bool = False,
     ) -> list[str]:
-        """A choice of several numbers."""
+        """A choice of several numbers; with *new*, also of what is written there."""
         key = f"{self.prefix}-{name}"
         if key not in st.session_state:
-            kept = self.begun.get(name, "").split("; ")
-            st.session_state[key] = [one for one in kept if one in options]
+            kept = [one for one in self.begun.get(name, "").split("; ") if one]
+            st.session_state[key] = [one for one in kept if new or one in options]
         return st.multiselect(
             label,
             list(options),
             key=key,
             format_func=told,
             on_change=self.keep,
-            placeholder=words.CHOOSE,
+            placeholder=words.CHOOSE_OR_WRITE if new else words.CHOOSE,
+            accept_new_options=new,
         )
 
     def choice(
@@ -100,6 +107,39 @@ class Sheet:
         key = f"{self.prefix}-{name}"
         st.session_state.setdefault(key, self.begun.get(name, ""))
         return (st.text_input(label, key=key, on_change=self.keep, live=True) or "").strip()
+
+    def area(self, name: str, label: str) -> str:
+        """A field for several lines, kept when it is left."""
+        key = f"{self.prefix}-{name}"
+        st.session_state.setdefault(key, self.begun.get(name, ""))
+        return st.text_area(label, key=key, on_change=self.keep) or ""
+
+    def pick(
+        self, name: str, label: str, options: Sequence[str], told: Callable[[str], str]
+    ) -> str:
+        """One of a few words, side by side; the first where none was chosen."""
+        self.start(name, options)
+        key = f"{self.prefix}-{name}"
+        if st.session_state[key] is None:
+            st.session_state[key] = options[0]
+        chosen = st.segmented_control(
+            label,
+            list(options),
+            key=key,
+            format_func=told,
+            on_change=self.keep,
+            required=True,
+        )
+        return chosen or options[0]
+
+    def clear(self, keep: Mapping[str, str] | None = None) -> None:
+        """Empty the form and its draft, but for what is to be kept."""
+        self.drafts.keep(self.draft, keep or {})
+        for key in [one for one in st.session_state if self._own(str(one))]:
+            del st.session_state[key]
+
+    def _own(self, key: str) -> bool:
+        return key.startswith(f"{self.prefix}-")
 
     def start(self, name: str, options: Sequence[str]) -> None:
         """Begin a choice with what was kept, where that can still be chosen."""

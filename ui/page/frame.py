@@ -1,7 +1,7 @@
 """What surrounds every page: the sidebar, the day as known, the list of pages."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -10,29 +10,32 @@ import streamlit as st
 
 from vestige.graph.collection import Collection
 from vestige.graph.errors import VestigeError
-from vestige.graph.record import Role
 
 from .. import language
 from ..gate import words as gate_words
 from ..gate.present import Present
 from ..gate.sign_in import SIGN_OUT as GATE_SIGN_OUT
-from . import look, shown, tongue, words
+from . import look, shown, tongue, words, words_recording, words_treatment
 from .bring import bring_page
 from .change import changes_page
+from .correct import correct_page
 from .decide import decide_page
 from .desk import Desk, Shelf
 from .draft import Drafts
 from .grounds import grounds_page
 from .kept import kept_page
-from .observe import begun, observe_page
+from .observe import observe_page
 from .open_question import questions_page
 from .record import record_page
+from .removal import removal_page
+from .role import role_choice
 from .search import search_page
 from .thing import thing_page
 from .today import first_run, today
+from .treatment import treatment_page
+from .waiting import drafts_wait
 
-DESK_DRAFT = "desk"
-RECORDS = frozenset({"observe", "bring", "decide"})
+RECORDS = frozenset({"observe", "bring", "decide", "treatment", "removal", "correct"})
 """Pages that are there for recording alone."""
 
 
@@ -59,14 +62,14 @@ class Frame:
         st.set_page_config(words.APP, page_icon=_icon(), layout="wide")
         shown.raw(f"<style>{look.CSS}</style>")
         try:
-            collection, shelf = opened(str(self.folder))
+            collection, _ = opened(str(self.folder))
             drafts = Drafts(collection.folder or self.folder, self.who.name)
         except VestigeError as why:
             st.error(shown.plain(why))
             return
         view, day, words_asked, by = self._sidebar(collection, drafts)
         try:
-            desk = Desk.on(collection, self.who.reader, day, shelf, self.who.who)
+            desk = self._desk(collection, day)
         except VestigeError as why:
             st.error(shown.plain(why))
             return
@@ -85,6 +88,17 @@ class Frame:
             shown.title(words.NOT_FOUND)
             told = str(why).replace(words.LISTS_IT, words.FIND_LISTS_IT)
             st.error(shown.plain(told))
+
+    def _desk(self, collection: Collection, day: str = "") -> Desk:
+        """The desk for whoever looks.
+
+        Raises:
+            BadValue: where the day as known cannot be read.
+        """
+        who, shelf = self.who, opened(str(self.folder))[1]
+        return replace(
+            Desk.on(collection, who.reader, day, shelf, who.who), holds=who.holds
+        )
 
     def _sidebar(
         self, collection: Collection, drafts: Drafts
@@ -106,7 +120,7 @@ class Frame:
                 placeholder=words.KNOWN_NOW,
                 help=words.KNOWN_HELP,
             )
-            by = _recording_role(collection, self.who, drafts)
+            by = role_choice(self._desk(collection), drafts)
             if st.toggle(words.LARGE, key="large", bind="query-params"):
                 shown.raw(f"<style>{look.LARGE}</style>")
             tongue.choice(self.folder)
@@ -149,35 +163,6 @@ def _search_box() -> str | None:
     return found
 
 
-def _recording_role(collection: Collection, who: Present, drafts: Drafts) -> str:
-    """The role under which entries are recorded, remembered beside the archive.
-
-    Empty for an account that only reads: no page records without one.
-    """
-    if not who.records:
-        return ""
-    desk = Desk.on(collection, who.reader, None, opened(str(collection.folder))[1])
-    known = [one.number for _, one in desk.whole().all_of(Role)]
-    last = drafts.read(DESK_DRAFT).get("by", "")
-    options = list(dict.fromkeys([*([last] if last else []), *known]))
-
-    def keep() -> None:
-        chosen = st.session_state.get("by") or ""
-        drafts.keep(DESK_DRAFT, {**drafts.read(DESK_DRAFT), "by": chosen})
-
-    chosen = st.selectbox(
-        words.RECORDING_AS,
-        options,
-        index=options.index(last) if last else None,
-        key="by",
-        placeholder=words.CHOOSE_OR_WRITE,
-        accept_new_options=True,
-        on_change=keep,
-        help=words.RECORDING_HELP,
-    )
-    return (chosen or "").strip()
-
-
 def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
     """Every page by its address; those of one thing are not in the list at the side."""
 
@@ -191,11 +176,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
         if desk.empty():
             first_run(desk, by, records="bring" in pages)
             return
-        if begun(drafts):
-            shown.raw(
-                f'<p class="vt-p">{words.DRAFT_WAITS} '
-                f"{shown.link(words.DRAFT_GO, 'observe')}</p>"
-            )
+        drafts_wait(drafts)
         today(desk, view)
 
     listed: list[tuple[str, str, str, Callable[[], None]]] = [
@@ -203,7 +184,7 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
         ("find", words.FIND, "search", partial(search_page, desk)),
         ("object", words.OBJECT, "account_tree", partial(thing_page, desk, go)),
         ("observe", words.OBSERVE, "edit_note", partial(observe_page, desk, by, drafts)),
-        ("kept", words.KEPT, "inventory_2", partial(kept_page, desk, by)),
+        ("kept", words.KEPT, "inventory_2", partial(kept_page, desk, by, drafts)),
         ("questions", words.QUESTIONS, "rule", partial(questions_page, desk)),
         ("changes", words.CHANGES, "history", partial(changes_page, desk)),
         ("bring", words.BRING, "upload_file", partial(bring_page, desk, by)),
@@ -221,6 +202,13 @@ def _pages(desk: Desk, view: str, by: str, drafts: Drafts) -> dict[str, Any]:
     hidden: list[tuple[str, str, Callable[[], None]]] = [
         ("element", words.ELEMENT, partial(grounds_page, desk)),
         ("decide", words.DECIDE, partial(decide_page, desk, by, drafts)),
+        (
+            "treatment",
+            words_treatment.TREAT,
+            partial(treatment_page, desk, by, drafts, go),
+        ),
+        ("removal", words_treatment.REMOVAL, partial(removal_page, desk, by, drafts)),
+        ("correct", words_recording.CORRECT, partial(correct_page, desk, by, drafts)),
         ("record", words.RECORD, partial(record_page, desk, drafts, go)),
     ]
     for path, title, shows in hidden:

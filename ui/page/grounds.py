@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from .. import language
-from . import shown, words
+from . import shown, words, words_treatment
 from .desk import Desk
 from .shown import Html
 
@@ -54,7 +54,10 @@ def grounds_page(desk: Desk) -> None:
     decide = shown.link(
         words.DECIDE_ABOUT, "decide", o=why.object.number, e=why.about.number
     )
-    shown.raw(f'<p class="vt-p">{enter} · {decide} · {places}</p>')
+    about = {"o": why.object.number, "e": why.about.number}
+    treat = shown.link(words_treatment.TREAT_LINK, "treatment", **about)
+    off = shown.link(words_treatment.REMOVAL_LINK, "removal", **about)
+    shown.raw(f'<p class="vt-p">{enter} · {decide} · {treat} · {off} · {places}</p>')
     shown.line(why.note, "note")
 
 

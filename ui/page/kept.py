@@ -11,11 +11,12 @@ from . import shown, today, words
 from .act import act_view, labels_view
 from .board import board
 from .desk import Desk
+from .draft import Drafts
 from .shown import Html
 from .thing import located_row
 
 
-def kept_page(desk: Desk, by: str) -> None:
+def kept_page(desk: Desk, by: str, drafts: Drafts) -> None:
     """Show the shelf, a thing, or what is asked of them."""
     shown.title(words.KEPT, words.KEPT_UNDER)
     _follow_address()
@@ -35,14 +36,19 @@ def kept_page(desk: Desk, by: str) -> None:
     elif view == words.DUE:
         today.due(desk)
     elif view == words.ACT:
-        act_view(desk, by)
+        act_view(desk, by, drafts)
     else:
         labels_view(desk)
 
 
 def _follow_address() -> None:
     """Turn to the view of what the address names, once each time it names another."""
-    views = {"item": words.ITEM, "shelf": words.SHELF}
+    views = {
+        "item": words.ITEM,
+        "shelf": words.SHELF,
+        "label": words.LABELS,
+        "go": words.ACT,
+    }
     asked = [(name, st.query_params[name]) for name in views if name in st.query_params]
     if asked and st.session_state.get("kept-asked") != asked:
         st.session_state["kept-view"] = views[asked[0][0]]
@@ -70,7 +76,7 @@ def _chosen(
         format_func=lambda one: every.get(one, one),
     )
     if chosen and chosen != asked:
-        for other in ("item", "shelf"):
+        for other in ("item", "shelf", "label", "go", "what"):
             st.query_params.pop(other, None)
         st.query_params[name] = chosen
         st.session_state["kept-asked"] = [(name, chosen)]
@@ -131,7 +137,7 @@ def _item(desk: Desk) -> None:
         shown.line(words.NO_STRIP)
     if answer.lacks:
         shown.head(words.GAPS_HEAD, 3)
-        rows = [(one.sort, one.text) for one in answer.lacks]
+        rows = [(shown.word(one.sort), one.text) for one in answer.lacks]
         shown.table(words.GAPS_HEADS, rows, words.GAPS_HEAD)
     _life(desk, number, answer.about.kind)
     record = shown.link(words.THE_RECORD, "record", id=answer.about.key)
@@ -146,7 +152,7 @@ def _life(desk: Desk, number: str, kind: str) -> None:
     shown.line(f"{words.STAGE}: {language.word(answer.stage)}")
     rows = [
         (
-            one.what,
+            shown.word(one.what),
             shown.date(one.when) if one.when else words.NONE,
             shown.to(one.where) if one.where else "",
             one.by or words.NONE,

@@ -60,12 +60,6 @@ def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
     _finish(desk, by, sheet, state, home, form)
 
 
-def begun(drafts: Drafts) -> bool:
-    """Whether an observation was begun and not recorded."""
-    kept = drafts.read(OBSERVATION)
-    return any(kept.get(name) for name in ("relation", "note", "other", "value", "date"))
-
-
 def _begun(drafts: Drafts, desk: Desk) -> dict[str, str]:
     """The draft, with what the address asks for; a new one begins as the last one did."""
     begun = drafts.read(OBSERVATION)

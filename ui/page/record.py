@@ -10,7 +10,9 @@ import streamlit as st
 from vestige.graph.errors import VestigeError
 from vestige.graph.record import (
     Claim,
+    Decision,
     Edtf,
+    Happening,
     Measure,
     Picture,
     head_of,
@@ -18,11 +20,12 @@ from vestige.graph.record import (
 )
 
 from .. import language
-from . import entry, photo, shown, words
+from . import entry, photo, shown, words, words_recording
 from .desk import Desk, home_number
 from .draft import Drafts
 from .form import OBSERVATION
 from .shown import Html
+from .treatment import carried_out, onward
 
 if TYPE_CHECKING:
     from vestige.graph.state import Held, State
@@ -52,13 +55,25 @@ def record_page(
     _pictures(desk, state, held)
     _behind(desk, key)
     _pointing(state, key)
-    may = isinstance(held.record, Claim) and desk.known is None and desk.sees(key)
-    if may and st.button(words.CORRECT_IT):
+    _onward(desk, held)
+    may = desk.holds != () and desk.known is None and desk.sees(key)
+    if may:
+        link = shown.link(words_recording.CORRECT_LINK, "correct", id=key)
+        shown.raw(f'<p class="vt-p">{link}</p>')
+    if may and isinstance(held.record, Claim) and st.button(words.CORRECT_IT):
         form = entry.form_of(state, key)
         drafts.keep(OBSERVATION, {**form, "object": home_number(desk, key)})
         for name in [one for one in st.session_state if str(one).startswith("ob-")]:
             del st.session_state[name]
         go("observe", {})
+
+
+def _onward(desk: Desk, held: "Held") -> None:
+    """From a decision to what carries it out; from a happening to what came of it."""
+    if isinstance(held.record, Decision):
+        carried_out(desk, held.key)
+    elif isinstance(held.record, Happening) and desk.known is None:
+        onward(desk, held.key)
 
 
 def _home(desk: Desk, key: str) -> None:
@@ -78,7 +93,8 @@ def _fields(state: "State", held: "Held") -> None:
         value = getattr(record, name)
         if value in (None, (), "", {}):
             continue
-        rows.append((head_of(name, field), _said(state, name in pointing, value)))
+        head = language.column(head_of(name, field))
+        rows.append((head, _said(state, name in pointing, value)))
     shown.head(words.FIELDS_HEAD)
     shown.facts(rows)
 

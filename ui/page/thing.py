@@ -11,7 +11,7 @@ from vestige.graph.record import MuseumObject
 from .. import language
 from ..drawing import draw_arrangements, draw_verdicts
 from ..drawing.palette import VERDICTS, verdict_class
-from . import shown, words
+from . import shown, words, words_treatment
 from .board import board
 from .desk import Desk
 from .drawn import arrangements_drawn, verdicts_drawn
@@ -79,7 +79,8 @@ def _choose(desk: Desk) -> str | None:
 def _foot(number: str) -> None:
     enter = shown.link(words.ENTER_HERE, "observe", o=number)
     asked = shown.link(words.QUESTIONS, "questions", o=number)
-    shown.raw(f'<p class="vt-p">{enter} · {asked}</p>')
+    treat = shown.link(words_treatment.TREAT_LINK, "treatment", o=number)
+    shown.raw(f'<p class="vt-p">{enter} · {treat} · {asked}</p>')
 
 
 def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None]) -> None:

@@ -27,7 +27,7 @@ from . import words
 IN_ADDRESS = "lang"
 WORDED = ("view", "kind", "look")
 """What addresses name in words: kept apart from the language of who passed them on."""
-SHOWN = ("look", "kept-view", "act-sort", "kind-of-element")
+SHOWN = ("look", "kept-view", "kind-of-element")
 """Choices that are kept in the words that were shown."""
 _SPOKEN, _CHOSEN = "language-spoken", "language-chosen"
 

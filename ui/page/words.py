@@ -91,7 +91,6 @@ ASKED_HEAD = "Open questions"
 ASKED_HEADS = ("Question", "About", "What would settle it")
 SHELVES_HEAD = "Boxes, cabinets and places"
 SHELVES_HEADS = ("Container or place", "Lies in")
-DRAFT_WAITS = "An observation was begun and not recorded yet."
 DRAFT_GO = "Go on with it"
 
 # first run
@@ -254,10 +253,8 @@ ALARM = "It ought to be somewhere and is not known to be."
 STAGE = "Stage"
 DEPENDS_HEADS = ("Record", "Why")
 DEPENDS_HEAD = "What depends on it"
-ACT_UNDER = "Moved, seen, or looked for and not seen. Scan label codes line by line."
 ACT_SORT = "What happened"
 ACT_MOVED, ACT_SEEN, ACT_NOT_SEEN = "moved", "seen", "looked for and not seen"
-ACT_SORTS = (ACT_MOVED, ACT_SEEN, ACT_NOT_SEEN)
 ACT_THINGS = "Numbers or label codes, one a line"
 ACT_TO, ACT_WHERE, ACT_WHEN = "Put into", "Where", "When (EDTF)"
 ACT_AUTHORITY, ACT_WHY = "Role that allowed it", "Reason"
