@@ -2,7 +2,8 @@
 
 import asyncio
 import re
-from collections.abc import Mapping
+from collections.abc import Coroutine, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -66,7 +67,7 @@ class Caller:
     ) -> Answer:
         scope = self._scope("http", address, headers or {}) | {"method": method}
         inbox = [{"type": "http.request", "body": body, "more_body": False}]
-        sent = asyncio.run(_through(self.door, scope, inbox))
+        sent = _run(_through(self.door, scope, inbox))
         start = next(one for one in sent if one["type"] == "http.response.start")
         answer = Answer(
             start["status"],
@@ -85,7 +86,7 @@ class Caller:
         scope = self._scope("websocket", "/_stcore/stream", headers or {})
         inbox: list[dict[str, Any]] = [{"type": "websocket.connect"}]
         inbox += [{"type": "websocket.receive", "text": "rerun"}] * messages
-        return asyncio.run(_through(self.door, scope, inbox))
+        return _run(_through(self.door, scope, inbox))
 
     def sign_in(self, name: str, password: str = WORDS, **more: str) -> Answer:
         page = self.ask(SIGN_IN).body.decode()
@@ -139,6 +140,12 @@ async def _behind(scope: Any, receive: Any, send: Any) -> None:
     heads = [(b"content-type", b"text/plain"), (b"cache-control", b"public")]
     await send({"type": "http.response.start", "status": 200, "headers": heads})
     await send({"type": "http.response.body", "body": BEHIND})
+
+
+def _run(call: Coroutine[Any, Any, list[Any]]) -> list[Any]:
+    """In a thread of its own: a browser of another test may hold this one's loop."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, call).result()
 
 
 async def _through(app: Any, scope: Any, inbox: list[dict[str, Any]]) -> list[Any]:

@@ -40,6 +40,9 @@ PAGES: dict[str, list[dict[str, str]]] = {
     "bring": [{}],
     "decide": [{"o": "FEN.1954.3", "e": "LUT-17"}],
     "record": [{"id": "SX6b"}],
+    "treatment": [{"o": "FEN.1954.3"}],
+    "removal": [{"o": "FEN.1954.3"}],
+    "correct": [{"id": "SX6b"}, {"id": "LUT-17"}],
 }
 OURS = re.compile(r"⟦[^⟦⟧]*⟧")
 

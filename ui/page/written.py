@@ -14,6 +14,7 @@ from vestige.graph.intake import Column, columns_of, join_list
 from vestige.graph.intake.cell import read_cell
 from vestige.graph.record import Record
 
+from .. import language
 from . import words_refusal
 from .desk import Desk
 
@@ -50,7 +51,7 @@ def _value(desk: Desk, column: Column, text: str) -> object:
     try:
         value, _ = read_cell(column, text)
     except BadValue as wrong:
-        raise BadValue(f"{column.head}: {wrong}") from None
+        raise BadValue(f"{language.column(column.head)}: {wrong}") from None
     if column.points is None:
         return value
     numbers = value if isinstance(value, tuple) else (value,)
@@ -62,13 +63,16 @@ def _key(desk: Desk, column: Column, number: str) -> str:
     try:
         key = desk.collection.find(number, None, desk.reader)
     except VestigeError as wrong:
-        raise BadValue(f"{column.head}: {wrong}") from None
+        raise BadValue(f"{language.column(column.head)}: {wrong}") from None
     [held] = desk.collection.store.get([key])
     if column.points is not None and held.kind not in column.points.to:
-        wanted = ", ".join(column.points.to)
+        wanted = ", ".join(map(language.word, column.points.to))
         raise BadValue(
             words_refusal.WRONG_KIND.format(
-                head=column.head, number=number, kind=held.kind, wanted=wanted
+                head=language.column(column.head),
+                number=number,
+                kind=language.word(held.kind),
+                wanted=wanted,
             )
         )
     return key
@@ -86,7 +90,7 @@ def validated(kind: type[R], values: Mapping[str, object]) -> R:
         first = wrong.errors()[0]
         name = str(first["loc"][0]) if first["loc"] else ""
         column = columns_of(kind).get(name)
-        head = column.head if column else name
+        head = language.column(column.head) if column else name
         if first["type"] == "missing":
             raise BadValue(words_refusal.FILL_IN.format(head=head)) from None
         told = str(first["msg"]).removeprefix("Value error, ")
@@ -128,7 +132,7 @@ def differences(
 ) -> list[tuple[str, str, str]]:
     """Columns in which two forms of a kind differ: head, before, after."""
     return [
-        (column.head, before.get(name, ""), after.get(name, ""))
+        (language.column(column.head), before.get(name, ""), after.get(name, ""))
         for name, column in columns_of(kind).items()
         if before.get(name, "") != after.get(name, "")
     ]
