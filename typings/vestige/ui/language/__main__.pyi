@@ -1,0 +1,1 @@
+from ui.language.__main__ import *
