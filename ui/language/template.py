@@ -92,7 +92,17 @@ def columns() -> dict[str, str]:
 
 def _answers() -> dict[str, list[str]]:
     """Short fixed words of answers that stand alone in a cell or a heading."""
-    from vestige.graph.answer import conflict, decision, unknown
+    from vestige.graph.answer import (
+        assessment,
+        caution,
+        change,
+        conflict,
+        decision,
+        dependence,
+        due,
+        recall,
+        unknown,
+    )
     from vestige.graph.keeping import Certainty, Stage
     from vestige.graph.keeping.retention import Standing
     from vestige.graph.reasoning import STANDARD_EXAMINATIONS, Touch
@@ -118,6 +128,12 @@ def _answers() -> dict[str, list[str]]:
         ],
         "turn in a life": [*(one.value for one in Became), "came off"],
         "what the record of places lacks": ["gap", "overlap"],
+        "note of an answer": [
+            *(one.NOTE for one in (change, conflict, decision, unknown)),
+            *(one.LIMITS for one in (dependence, due, recall)),
+            assessment.NO_DECISION,
+            caution.GENERAL,
+        ],
         "change of a record": ["stated", "corrected", "withdrawn"],
     }
 

@@ -58,7 +58,7 @@ def grounds_page(desk: Desk) -> None:
     treat = shown.link(words_treatment.TREAT_LINK, "treatment", **about)
     off = shown.link(words_treatment.REMOVAL_LINK, "removal", **about)
     shown.raw(f'<p class="vt-p">{enter} · {decide} · {treat} · {off} · {places}</p>')
-    shown.line(why.note, "note")
+    shown.line(language.word(why.note), "note")
 
 
 def _account(why: "WhyOf") -> None:

@@ -83,7 +83,7 @@ def _unknowns(desk: Desk, number: str) -> None:
         shown.save_csv(f"unknown {number}", words.UNKNOWN_HEADS, rows, "csv-unknown")
     else:
         shown.line(words.NOTHING)
-    shown.line(answer.note, "note")
+    shown.line(language.word(answer.note), "note")
 
 
 def _decisions(desk: Desk, number: str) -> None:
@@ -93,7 +93,7 @@ def _decisions(desk: Desk, number: str) -> None:
         decision(one)
     if not answer.decisions:
         shown.line(words.NOTHING)
-    shown.line(answer.note, "note")
+    shown.line(language.word(answer.note), "note")
 
 
 def decision(one: "DecisionOf") -> None:

@@ -151,7 +151,7 @@ def _doubts(answer: "AssessmentOf") -> None:
         for text in answer.set_aside:
             shown.line(text)
     shown.line(words.METHOD.format(method=answer.method), "note")
-    shown.line(answer.note, "note")
+    shown.line(language.word(answer.note), "note")
 
 
 def _order(desk: Desk, number: str) -> None:

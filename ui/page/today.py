@@ -17,6 +17,7 @@ from vestige.graph.record import (
     Sample,
 )
 
+from .. import language
 from . import shown, words
 from .desk import Desk
 from .shown import Html
@@ -181,7 +182,7 @@ def due(desk: Desk) -> None:
         shown.line(words.NOTHING)
     if answer.undated:
         shown.line(words.UNDATED.format(count=len(answer.undated)), "note")
-    shown.line(answer.note, "note")
+    shown.line(language.word(answer.note), "note")
 
 
 def shelves(desk: Desk) -> None:
