@@ -128,6 +128,15 @@ def _answers() -> dict[str, list[str]]:
         ],
         "turn in a life": [*(one.value for one in Became), "came off"],
         "what the record of places lacks": ["gap", "overlap"],
+        "why a caution holds": [
+            "of a part of it",
+            "of what it came from",
+            "of what it belongs to",
+            "of what it may belong to",
+            "of its holder",
+            "of what lies in it",
+            "of what something in it may belong to",
+        ],
         "note of an answer": [
             *(one.NOTE for one in (change, conflict, decision, unknown)),
             *(one.LIMITS for one in (dependence, due, recall)),

@@ -197,7 +197,11 @@ def _caution(one: "Warned") -> str:
     forbids = f"; {words.NOT_WITHOUT} {barred}" if barred else ""
     ask = f"; {words.ASK} {one.ask}" if one.ask else ""
     basis = f"; {words.BASIS}: {one.basis}" if one.basis else ""
-    how = "" if one.how == "recorded of it" else f" [{one.how}: {one.via.number}]"
+    how = (
+        ""
+        if one.how == "recorded of it"
+        else f" [{language.word(one.how)}: {one.via.number}]"
+    )
     sort = "r" if one.sort == "restriction" else "h"
     said = f"{one.what}{known}{forbids}{ask}{basis}{how}"
     return (
