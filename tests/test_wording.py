@@ -12,8 +12,8 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from door_caller import CHEAP, WORDS, Caller, door
 
+from vestige.graph import keeping
 from vestige.graph.answer import answer
-from vestige.graph.keeping import caution
 from vestige.graph.reasoning import ThingKind
 from vestige.graph.reasoning.account import Grade, VerdictWord, said
 from vestige.graph.record import Relation
@@ -370,7 +370,7 @@ def test_a_claim_is_said_whole_or_stays_whole(text: str, said: str | None) -> No
 
 def test_why_a_caution_holds_is_said_in_the_words_of_answers() -> None:
     """Answers write these words where they find a caution; the list repeats them."""
-    source = Path(caution.__file__).read_text("utf-8")
+    source = (Path(keeping.__file__).parent / "caution.py").read_text("utf-8")
     listed = [text for text, of in trade_words().items() if of == "why a caution holds"]
     assert len(listed) == 7
     assert [text for text in listed if f'"{text}"' not in source] == []
