@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from vestige.graph.state import State
 
 CORRECTION = "correction"
-ASIDE = ("key", "replaces", "reason", "sure")
 
 
 def correct_page(desk: Desk, by: str, drafts: Drafts) -> None:
@@ -36,12 +35,18 @@ def correct_page(desk: Desk, by: str, drafts: Drafts) -> None:
     if not begun.get("key"):
         shown.line(told.CORRECT_WHICH)
         return
+    if not _there(desk, begun["key"]):
+        st.error(shown.plain(told.GONE))
+        if st.button(words.CLEAR_IT):
+            drafts.drop(CORRECTION)
+            st.rerun()
+        return
     state, key = desk.about(begun["key"])
     if not desk.sees(key):
         shown.line(told.CORRECT_CLOSED)
         return
     kind = type(state.held(key).record)
-    sheet = Sheet(drafts, begun, CORRECTION, (*kind.model_fields, "reason", "sure"), "co")
+    sheet = Sheet(drafts, begun, CORRECTION, (*kind.model_fields, correction.REASON), "co")
     from vestige.graph.answer.answer import thing
 
     shown.raw(f'<p class="vt-p">{shown.to(thing(state, key))}</p>')
@@ -55,7 +60,7 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
     asked = st.query_params.pop("id", "")
     if asked:
         state, key = desk.about(asked)
-        if begun.get("key") != key:
+        if begun.get("key") != key and not _in_the_way(desk, begun):
             begun = {**form_of(state, key), "key": key}
             begun["replaces"] = str(state.held(key).seq)
             for name in [one for one in st.session_state if str(one).startswith("co-")]:
@@ -64,20 +69,43 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
     return begun
 
 
+def _there(desk: Desk, key: str) -> bool:
+    """Whether a record still stands; somebody may have withdrawn it meanwhile."""
+    try:
+        desk.about(key)
+    except VestigeError:
+        return False
+    return True
+
+
+def _in_the_way(desk: Desk, begun: dict[str, str]) -> bool:
+    """Whether something was changed in the draft about another record; says so then."""
+    if not begun.get("key") or not _there(desk, begun["key"]):
+        return False
+    state, key = desk.about(begun["key"])
+    before = correction.version(desk, key, int(begun["replaces"]))
+    kind = type(state.held(key).record)
+    if not begun.get(correction.REASON) and not differences(kind, before, begun):
+        return False
+    label = state.label(key)
+    st.warning(shown.plain(told.DRAFT_FIRST.format(thing=label)))
+    return True
+
+
 def _field(sheet: Sheet, name: str, column: Column) -> None:
+    head = language.column(column.head)
     if column.words is not None and not column.many:
         every = [str(one) for one in column.words]
         none = None if column.needed else words.NONE
-        sheet.choice(name, column.head, every, language.word, none=none)
+        sheet.choice(name, head, every, language.word, none=none)
         return
-    label = told.SEVERAL.format(note=column.head) if column.many else column.head
-    sheet.text(name, label)
+    sheet.text(name, told.SEVERAL.format(note=head) if column.many else head)
 
 
 def _finish(
     desk: Desk, by: str, sheet: Sheet, state: "State", form: dict[str, str]
 ) -> None:
-    reason = sheet.text("reason", told.WHY)
+    reason = sheet.text(correction.REASON, told.WHY)
     key, kind = form["key"], type(state.held(form["key"]).record)
     made = _made(desk, sheet, form, kind)
     lacking = not reason or not by or made is None

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from vestige.graph.problem import Problem
 
 Form = Mapping[str, str]
+REASON = "why corrected"
+"""Field of the reason for a correction; no column of any kind is called so."""
 
 
 def version(desk: Desk, key: str, seq: int) -> dict[str, str]:
@@ -70,7 +72,7 @@ def record(desk: Desk, by: str, form: Form, made: Record | None) -> str:
         Conflict: where somebody recorded another version since this one was read.
         Refused: without a reason, in a role that is not held, or for what is closed.
     """
-    key, seq, reason = form["key"], int(form["replaces"]), form.get("reason", "")
+    key, seq, reason = form["key"], int(form["replaces"]), form.get(REASON, "")
     state, _ = desk.about(key)
     if not desk.sees(key):
         raise Refused(words_recording.CORRECT_CLOSED)

@@ -16,6 +16,7 @@ from .desk import Desk
 from .draft import Drafts
 from .form import Names, Sheet, named
 from .meanwhile import BEGAN, end_of_record, warned
+from .waiting import waiting
 
 if TYPE_CHECKING:
     from vestige.graph.state import State
@@ -46,14 +47,16 @@ def decide_page(desk: Desk, by: str, drafts: Drafts) -> None:
     shown.raw(
         f'<p class="vt-note">{words.ON_OBJECT} {shown.link(home, "object", o=home)}</p>'
     )
+    top = st.container()  # cautions stand before anything else, also on a narrow screen
     left, right = st.columns([3, 2], gap="large")
     with left:
         _fields(sheet, state, key)
     form = {**begun, **sheet.typed()}
     about = form.get("about", "").split("; ")
     said = _assessed(desk, home, about)
-    with right:
+    with top:
         shown.cautions(treated.cautions(desk, state, [home, *about]))
+    with right:
         if said:
             shown.head(words.ASSESSED)
         for line in said:
@@ -68,6 +71,8 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
     if element:
         begun |= {"about": element, "object": st.query_params.pop("o", "")}
         st.session_state.pop("de-about", None)
+        if DECISION not in waiting(drafts):
+            begun.pop("key", None)
     if not begun.get("key"):
         begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
         begun.setdefault("when", _today())

@@ -66,9 +66,9 @@ class Sheet:
     ) -> list[str]:
         """A choice of several numbers; with *new*, also of what is written there."""
         key = f"{self.prefix}-{name}"
-        if key not in st.session_state:
-            kept = [one for one in self.begun.get(name, "").split("; ") if one]
-            st.session_state[key] = [one for one in kept if new or one in options]
+        kept = [one for one in self.begun.get(name, "").split("; ") if one]
+        chosen = st.session_state.get(key, kept)
+        st.session_state[key] = [one for one in chosen if new or one in options]
         return st.multiselect(
             label,
             list(options),

@@ -24,6 +24,7 @@ from .draft import Drafts
 from .form import Names, Sheet, named
 from .meanwhile import BEGAN, end_of_record, warned
 from .shown import Html
+from .waiting import in_the_way, waiting
 from .written import free_number
 
 if TYPE_CHECKING:
@@ -76,11 +77,16 @@ def _begun(desk: Desk, by: str, drafts: Drafts) -> dict[str, str]:
     asked = {name: st.query_params.pop(name, "") for name in names}
     if asked["t"] or asked["o"] or asked["e"]:
         number = asked["o"] or home_number(desk, asked["t"] or asked["e"])
+        before = begun.get("happening" if asked["t"] else "object", "")
+        if in_the_way(drafts, REMOVAL, before, asked["t"] or number):
+            return begun
         if number != begun.get("object") or asked["t"] != begun.get("happening"):
             begun = {}
         begun |= _taken_over(desk, number, asked["t"], by)
         begun |= {"element": asked["e"]} if asked["e"] else {}
         begun["what"] = asked["what"] or begun.get("what", "part")
+        if REMOVAL not in waiting(drafts):
+            begun.pop("key", None)
         for key in [one for one in st.session_state if str(one).startswith("rm-")]:
             del st.session_state[key]
     if not begun.get("key"):

@@ -222,7 +222,7 @@ def _of_material(desk: Desk, key: str) -> "dict[str, Warned]":
 def usual(desk: Desk, form: Form) -> list[str]:
     """Names of the usual cautions that the materials and words of a form call for."""
     state = desk.whole()
-    texts = [form.get(name, "") for name in ("technique", "name", "note")]
+    texts = [form.get(name, "") for name in ("technique", "name", "note", "used")]
     for number in split_list(form.get("used", "")):
         key = state.named(number)
         if key is None:

@@ -29,6 +29,7 @@ from .desk import Desk
 from .draft import Drafts
 from .form import Names, Sheet, named
 from .meanwhile import BEGAN, end_of_record, warned
+from .waiting import in_the_way, waiting
 
 if TYPE_CHECKING:
     from vestige.graph.state import State
@@ -60,11 +61,10 @@ def treatment_page(desk: Desk, by: str, drafts: Drafts, go: Go) -> None:
         return
     state, key, _ = desk.around(home)
     desk.listed(state, Element, Decision, Phase, Source)  # the lists below name them
-    left, right = st.columns([3, 2], gap="large")
-    with left:
-        _fields(desk, sheet, state, key)
+    top = st.container()  # cautions stand before anything else, also on a narrow screen
+    _fields(desk, sheet, state, key)
     form = {**sheet.begun, **sheet.typed()}
-    with right:
+    with top:
         _cautions(desk, state, form)
     _finish(desk, by, sheet, state, form, go)
 
@@ -75,11 +75,16 @@ def _begun(desk: Desk, by: str, drafts: Drafts) -> dict[str, str]:
     begun = drafts.read(TREATMENT)
     if any(asked.values()):
         number = asked["o"] or _home_of(desk, asked["e"] or asked["d"])
+        before = begun.get("carries_out" if asked["d"] else "object", "")
+        if in_the_way(drafts, TREATMENT, before, asked["d"] or number):
+            return begun
         if begun.get("object") != number or asked["d"]:
             state, _, _ = desk.around(number)
             begun = treated.begin(state, asked["d"], by) | {"object": number}
         if asked["e"]:
             begun["elements"] = asked["e"]
+        if TREATMENT not in waiting(drafts):
+            begun.pop("key", None)
         _forget()
     if not begun.get("key"):
         begun = treated.begin(desk.objects(), "", by) | begun
@@ -100,13 +105,28 @@ def _forget() -> None:
 
 
 def _fields(desk: Desk, sheet: Sheet, state: "State", home: str) -> None:
+    left, right = st.columns(2, gap="large")
+    with left:
+        _what(sheet, state, home)
+    with right:
+        sheet.text("when", told.T_WHEN)
+        _used(desk, sheet)
+        sheet.text("why", told.T_WHY)
+    with st.expander(told.MORE):
+        _more(sheet, state)
+
+
+def _what(sheet: Sheet, state: "State", home: str) -> None:
     decisions = named(state, Decision)
     sheet.several("carries_out", told.T_CARRIES_OUT, list(decisions), decisions.get_label)
     sheet.choice("sort", told.T_SORT, [str(one) for one in HappeningSort], language.word)
     elements = named(state, Element, lambda one: one.object == home)
     sheet.several("elements", told.T_ELEMENTS, list(elements), elements.get_label)
     sheet.text("name", told.T_NAME)
-    sheet.text("when", told.T_WHEN)
+
+
+def _used(desk: Desk, sheet: Sheet) -> None:
+    """Materials and batches of the archive's list, and new ones by their name."""
     whole = desk.whole()
     desk.listed(whole, Material, Batch)
     used = Names({**named(whole, Batch), **named(whole, Material)})
@@ -114,20 +134,21 @@ def _fields(desk: Desk, sheet: Sheet, state: "State", home: str) -> None:
     new = [one.name for one in treated.new_materials(desk, sheet.typed())]
     if new:
         shown.line(told.NEW_MATERIAL.format(names=", ".join(new)), "note")
-    sheet.text("why", told.T_WHY)
-    with st.expander(told.MORE):
-        sheet.text("technique", told.T_TECHNIQUE)
-        sheet.text("by", told.T_BY)
-        hands = [str(one) for one in AgentClass]
-        sheet.choice("agent_class", told.T_CLASS, hands, language.word, none=told.NOT_SAID)
-        for name, label, kind in (
-            ("phase", told.T_PHASE, Phase),
-            ("source", told.T_SOURCE, Source),
-        ):
-            every = named(state, kind)
-            sheet.choice(name, label, list(every), every.get_label, none=told.NOT_SAID)
-        sheet.text("note", told.T_NOTE)
-        sheet.text("number", told.T_NUMBER)
+
+
+def _more(sheet: Sheet, state: "State") -> None:
+    sheet.text("technique", told.T_TECHNIQUE)
+    sheet.text("by", told.T_BY)
+    hands = [str(one) for one in AgentClass]
+    sheet.choice("agent_class", told.T_CLASS, hands, language.word, none=told.NOT_SAID)
+    for name, label, kind in (
+        ("phase", told.T_PHASE, Phase),
+        ("source", told.T_SOURCE, Source),
+    ):
+        every = named(state, kind)
+        sheet.choice(name, label, list(every), every.get_label, none=told.NOT_SAID)
+    sheet.text("note", told.T_NOTE)
+    sheet.text("number", told.T_NUMBER)
 
 
 def _cautions(desk: Desk, state: "State", form: dict[str, str]) -> None:
@@ -145,7 +166,7 @@ def _cautions(desk: Desk, state: "State", form: dict[str, str]) -> None:
         shown.head(told.USUAL_HEAD, 3)
     for name in usual:
         shown.raw(f'<div class="vt-caution h">{shown.esc(told.USUAL[name])}</div>')
-    shown.line(GENERAL, "note")
+    shown.line(language.word(GENERAL), "note")
 
 
 def _finish(

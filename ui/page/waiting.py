@@ -1,6 +1,9 @@
 """Drafts that wait: begun, kept, and not recorded yet."""
 
-from . import shown, words, words_treatment
+import streamlit as st
+
+from . import shown, words, words_recording, words_treatment
+from .correction import REASON
 from .draft import Drafts
 
 PAGES = {
@@ -8,7 +11,7 @@ PAGES = {
     "decision": ("decide", ("choice", "reason", "note")),
     "treatment": ("treatment", ("name", "technique", "note", "used")),
     "removal": ("removal", ("name", "original_position", "label_text", "question", "spot")),
-    "correction": ("correct", ("reason",)),
+    "correction": ("correct", (REASON,)),
     "act": ("kept", ("things",)),
 }
 """Page of each draft, and the fields that somebody must have written for it to count."""
@@ -21,6 +24,14 @@ def waiting(drafts: Drafts) -> list[str]:
         for name, (_, fields) in PAGES.items()
         if any(drafts.read(name).get(field) for field in fields)
     ]
+
+
+def in_the_way(drafts: Drafts, name: str, thing: str, asked: str) -> bool:
+    """Whether a draft about another thing than the one asked for waits; says so then."""
+    if thing == asked or name not in waiting(drafts):
+        return False
+    st.warning(shown.plain(words_recording.DRAFT_FIRST.format(thing=thing)))
+    return True
 
 
 def drafts_wait(drafts: Drafts) -> None:

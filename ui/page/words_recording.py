@@ -50,6 +50,11 @@ RECORD_CORRECTION = "Record the correction"
 CHANGES_HEAD = "This will be changed"
 CHANGES_HEADS = ("Column", "Before", "After")
 NOTHING_CHANGED = "nothing is changed yet"
+GONE = "What you were correcting was withdrawn meanwhile; your draft is still kept."
+DRAFT_FIRST = (
+    "A draft about {thing} was begun and not recorded. It is shown here, so that it is not "
+    "lost: record it or clear the form, then follow the link again."
+)
 SEVERAL = "{note} (several: separated by ;)"
 
 translatable(__name__)
