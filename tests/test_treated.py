@@ -16,16 +16,19 @@ from vestige.graph.ledger import State as Statement
 from vestige.graph.record import (
     KINDS,
     Choice,
+    Claim,
     Decision,
     Happening,
     HappeningSort,
     KeptPart,
+    Relation,
     Sample,
 )
 from vestige.graph.state import Reader
 from vestige.ui.page import Desk, Drafts, Shelf, correction, recording, treated
 from vestige.ui.page import words_treatment as told
 from vestige.ui.page.act import records_of
+from vestige.ui.page.entry import relations_by_use
 from vestige.ui.page.meanwhile import end_of_record, since
 from vestige.ui.page.waiting import waiting
 from vestige.ui.page.written import form_of, record_of
@@ -342,3 +345,14 @@ def test_a_form_reads_back_what_it_wrote_for_every_kind(desk: Desk) -> None:
             replace(desk, reader=Reader("R2")), type(record), form_of(state, key)
         )
         assert told_again == record
+
+
+def test_the_relation_said_most_often_stands_first(desk: Desk) -> None:
+    state, _, _ = desk.around(SCREEN)
+    words = relations_by_use(state)
+    assert sorted(words) == sorted(map(str, Relation))
+    counts = [
+        sum(str(one.relation) == word for _, one in state.all_of(Claim)) for word in words
+    ]
+    assert counts == sorted(counts, reverse=True)
+    assert counts[0] > 1

@@ -28,6 +28,9 @@ PAGES = (
     "changes?since=2020-01-01",
     "bring",
     f"decide?o={SCREEN}&e=SCR-16",
+    f"treatment?o={SCREEN}&e=SCR-16",
+    f"removal?o={SCREEN}&e=SCR-16",
+    "correct?id=BG-014-4",
     "record?id=SV8a",
 )
 

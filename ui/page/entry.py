@@ -3,6 +3,7 @@
 Knows nothing of pages. A form is a mapping of field names to texts, as drafts keep it.
 """
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -65,6 +66,12 @@ def asked_by(relation: Relation) -> Asked:
         phase=relation in TAKES_PHASE or relation is Relation.ARRANGED,
         text=relation in TAKES_TEXT,
     )
+
+
+def relations_by_use(state: "State") -> list[str]:
+    """Relation words, those said most often about the object first: fewer to scroll by."""
+    said = Counter(str(claim.relation) for _, claim in state.all_of(Claim))
+    return sorted(map(str, Relation), key=lambda one: -said[one])
 
 
 def source_kind(state: "State", number: str) -> SourceKind | None:

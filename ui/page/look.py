@@ -90,8 +90,12 @@ table.vt td a,.vt-p a{{display:inline-block;min-height:24px}}
 LARGE = """
 .stApp button,.stApp [data-testid=stSidebarNavLink],.stApp [role=radiogroup] label,
 .stApp div:has(>input[type=text]),.stApp div:has(>input[type=search]){min-height:52px}
-.stApp :is(.stSelectbox,.stTextInput) div:has(input){height:auto!important}
-.stApp :is(.stSelectbox,.stTextInput) input{height:50px!important}
+.stApp :is(.stSelectbox,.stTextInput,.stMultiSelect) div:has(input){height:auto!important}
+.stApp :is(.stSelectbox,.stTextInput,.stMultiSelect) input{height:50px!important}
+.stApp .stMultiSelect [role=group]:has(>[data-testid=stMultiSelectTagsContainer])
+{height:auto!important;max-height:none!important;min-height:54px}
+.stApp .stMultiSelect [data-testid=stMultiSelectTagsContainer]>span>span
+{min-height:44px;font-size:1.05rem;align-items:center}
 .stApp button p,.stApp label p,.stApp input,.stApp [data-testid=stSidebarNavLink] span
 {font-size:1.15rem}
 table.vt tbody th{{border-bottom:1px solid #ddd8cf;vertical-align:top;width:12rem}}

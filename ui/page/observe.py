@@ -122,7 +122,7 @@ def _relation(sheet: Sheet, state: "State") -> str:
             st.session_state["ob-strength"] = str(entry.usual(state, form))
         sheet.keep()
 
-    every = [str(one) for one in Relation]
+    every = entry.relations_by_use(state)
     sheet.start("relation", every)
     chosen = st.selectbox(
         words.F_RELATION,

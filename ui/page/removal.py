@@ -58,7 +58,7 @@ def removal_page(desk: Desk, by: str, drafts: Drafts) -> None:
     kinds = {"part": told.R_PART, "sample": told.R_SAMPLE}
     what = sheet.pick("what", told.R_WHAT, list(kinds), lambda one: kinds[one])
     _number(desk, sheet, what)
-    left, right = st.columns(2, gap="large")
+    left, right = st.columns(2, gap="small")
     with left:
         _where_from(sheet, state, key)
         (_part_left if what == KeptPart.kind else _sample_left)(sheet)
@@ -240,7 +240,7 @@ def _done(desk: Desk) -> None:
         links.append(shown.link(told.COMPLETE_IT, "correct", id=answer.about.key))
     links.append(shown.link(told.ITS_PAGE, "kept", item=number))
     links += _status(desk, number)
-    shown.raw("<ul>" + "".join(f"<li>{one}</li>" for one in links) + "</ul>")
+    shown.raw("".join(f'<p class="vt-p">{one}</p>' for one in links))
     shown.head(told.ANOTHER, 3)
 
 

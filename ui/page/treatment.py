@@ -105,7 +105,7 @@ def _forget() -> None:
 
 
 def _fields(desk: Desk, sheet: Sheet, state: "State", home: str) -> None:
-    left, right = st.columns(2, gap="large")
+    left, right = st.columns(2, gap="small")
     with left:
         _what(sheet, state, home)
     with right:
@@ -256,7 +256,7 @@ def onward(desk: Desk, number: str) -> None:
         element = next((state.number(one) for one in made.elements), "")
         home = state.number(made.object)
         links.append(shown.link(told.NEXT_TURNED, "observe", o=home, e=element))
-    shown.raw("<ul>" + "".join(f"<li>{one}</li>" for one in links) + "</ul>")
+    shown.raw("".join(f'<p class="vt-p">{one}</p>' for one in links))
 
 
 def _turned(state: "State", decision: str) -> bool:
