@@ -1,34 +1,21 @@
-"""A collection: what a user of the library holds. It opens an archive and reads from it.
+"""A collection: what a user of the library holds. It opens an archive, reads and records.
 
-Each read takes the day as known and the reader; what the reader may not see is closed
-before anything else happens.
+The reads are those of `Reading`.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from .answer.change_walk import Changes, closed_now, walk_changes
-from .answer.code_walk import as_code, refuse_slip
-from .answer.fragment_walk import suspected, walk_fragment
-from .answer.withheld_walk import known_to
-from .errors import ArchiveUnusable, NotRecorded, Refused
-from .keeping import Wanted
+from .errors import ArchiveUnusable, Refused
 from .ledger import Act
 from .ledger import State as Statement
 from .problem import Problem, Weight
-from .record import (
-    KINDS,
-    Caution,
-    KeyMaker,
-    MuseumObject,
-    Record,
-    looks_like_a_code,
-)
+from .reading import Reading
+from .record import KeyMaker, Record
 from .record.asked_day import end_of_day, first_day_of, last_day_of
-from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
-from .store import Edge, Receipt, SqliteStore, Stated, Store, inwards, outwards
+from .store import Receipt, SqliteStore, Store
 from .store.opening import is_address, on_server
 
 __all__ = [
@@ -42,16 +29,9 @@ __all__ = [
 
 ARCHIVE_FILE = "archive.sqlite"
 PICTURES = "pictures"
-KEPT_KINDS = (
-    "object", "element", "happening", "part", "sample", "fragment", "container", "place",
-    "move", "sighting", "fate", "caution", "decision", "picture",
-)  # fmt: skip
-LOOKED_AT = ("looks for", "moves", "befell", "warns of", "asks about", "about", "shows",
-    "decides on",
-)  # fmt: skip
 
 
-class Collection:
+class Collection(Reading):
     """An archive with its records.
 
     Args:
@@ -63,7 +43,7 @@ class Collection:
     def __init__(
         self, store: Store, folder: Path | None = None, keys: KeyMaker | None = None
     ) -> None:
-        self.store = store
+        super().__init__(store)
         self.folder = folder
         self.keys = keys or KeyMaker()
 
@@ -149,236 +129,3 @@ class Collection:
             return problems, None
         acts = [Statement(one.kind, key, one.body()) for key, one in keyed.items()]
         return problems, self.record(by, acts, origin={"command": "act"})
-
-    def find(
-        self, name: str, known: int | None = None, reader: Reader | None = None
-    ) -> str:
-        """Key of the one record that people mean by a number, a key or a label's code.
-
-        What a reader may not know of bears no number for them; None may know of all.
-
-        Raises:
-            NotRecorded: where nothing bears it; the text names numbers that are close.
-            Refused: where several records do.
-        """
-        found = (
-            self.store.named(name, known)
-            or self.store.get([name.upper()], known)
-            or self.store.named(as_code(name), known)
-        )
-        if reader is not None:
-            found = known_to(reader, self.store, found, known)
-        if not found and looks_like_a_code(name):
-            refuse_slip(self.store, name, reader)
-        if not found:
-            raise NotRecorded(
-                f"nothing is recorded under '{name}'{self._nearby(name, known)}"
-            )
-        if len(found) > 1:
-            both = ", ".join(f"{one.kind} {one.open_name}" for one in found)
-            raise Refused(f"'{name}' is a number of several records: {both}")
-        return found[0].key
-
-    def _nearby(self, name: str, known: int | None) -> str:
-        """What is close to a name, as far as everybody may know of it."""
-        words = name.replace("-", " ").replace(".", " ").strip()
-        if not words:
-            return "; 'vestige find' lists what there is"
-        state, close = self.search(words, known=known)
-        if not close:
-            return "; 'vestige find' lists what there is"
-        return "; close to it: " + ", ".join(state.label(key) for key in close[:3])
-
-    def around(
-        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The state of everything that belongs to one thing, and all that this names.
-
-        For an object: its elements, claims, happenings, kept parts and samples, with
-        sources, materials, and the places of what was taken off.
-        """
-        gathered = self.store.gather(key, known)
-        lying = [one.key for one in gathered if one.kind in ("part", "sample", "fragment")]
-        return self._state([*gathered, *self._holding(lying, known)], known, reader)
-
-    def of_object(
-        self, number: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> tuple[State, str, str]:
-        """The state around the object that a thing belongs to, its key, and the thing's.
-
-        Raises:
-            NotRecorded: where nothing bears the number, or it is on no object.
-        """
-        key = self.find(number, known, reader)
-        [asked] = self.store.get([key], known)
-        home = key if asked.kind == MuseumObject.kind else asked.body.get("object")
-        if home is None:
-            raise NotRecorded(
-                f"{asked.open_name} is a {asked.kind}: name an object, or an element or "
-                "happening of one"
-            )
-        return self.around(str(home), known=known, reader=reader), str(home), key
-
-    def mark(self) -> str:
-        """Where the record ends now, for the foot of a paper: entry and seal, shortened."""
-        head = self.store.head()
-        return f"entry {head.seq}, seal {head.seal.hex()[:16]}"
-
-    def places_of(
-        self, key: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The state that says where a thing is, and where what was taken off it is."""
-        gathered = self.store.gather(key, known)
-        lying = [one.key for one in gathered if one.kind in ("part", "sample")]
-        held = self._holding([key, *lying], known)
-        return self._state([*gathered, *held], known, reader)
-
-    def kept_things(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
-        """The state of everything that ought to be somewhere, and of every place."""
-        records = [one for kind in KEPT_KINDS for one in self.store.of_kind(kind, known)]
-        return self._state(records, known, reader)
-
-    def search(
-        self,
-        words: str,
-        kind: str | None = None,
-        *,
-        known: int | None = None,
-        reader: Reader = PUBLIC,
-    ) -> tuple[State, list[str]]:
-        """Keys of records that speak of some words, and the state that names them.
-
-        A record whose content is closed to the reader is not found by its words.
-        """
-        found = self.store.search(words, kind, known=known)
-        held, seen = self._readable(found, known, reader)
-        return State(open_to(reader, held), known), [one.key for one in seen]
-
-    def inside_of(
-        self, holder: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The state of everything that ever lay in a holder, and where it is."""
-        return self.inside_all([holder], known=known, reader=reader)
-
-    def inside_all(
-        self, holders: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The same for several holders, or things that hold nothing."""
-        keys = sorted(inwards(self.store, holders, known))
-        return self._state(self._holding(keys, known), known, reader)
-
-    def home_of(self, key: str, known: int | None = None) -> str:
-        """Key of the object that a thing comes from; its own key where none is recorded."""
-        ways = self.store.walk([key], sorted(HOME_WORDS), "out", known=known)
-        ends = self.store.get(sorted({key, *_ends(ways)}), known)
-        return next((one.key for one in ends if one.kind == MuseumObject.kind), key)
-
-    def recalled(
-        self, name: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> tuple[State, Wanted, str | None]:
-        """What is recalled under a name, and the state of all that it may have touched.
-
-        The third value is the key of the record named, None for a class or mere words.
-        The state is gathered by walks from the material; its size is that of the answer.
-
-        Raises:
-            NotRecorded: where a record is named by which nothing can be recalled.
-        """
-        from .answer.recall_walk import walk_recall
-
-        keys, wanted, named = walk_recall(
-            self.store, name, lambda some: self._readable(some, known, reader)[1], known
-        )
-        return self._state(self._holding(keys, known), known, reader), wanted, named
-
-    def told_by(
-        self, source: str, *, known: int | None = None, reader: Reader = PUBLIC
-    ) -> State:
-        """The state of all that rests on a source's word, and of what copies it."""
-        copies = self.store.walk([source], ["copies"], "in", known=known)
-        copied = self.store.walk([source], ["copies"], "out", known=known)
-        keys = sorted({source, *_ends(copies), *_ends(copied)})
-        said = self.store.edges(keys, ["according to", "derived from"], "in", known=known)
-        records = sorted({*keys, *(edge.record for edge in said), *_ends(said)})
-        beyond = self.store.edges(records, None, "out", known=known)
-        reached = sorted({*records, *_ends(beyond)})
-        warned = self.store.edges(reached, ["warns of"], "in", known=known)
-        every = sorted({*reached, *_ends(warned)})
-        return self._state(self.store.get(every, known), known, reader)
-
-    def around_fragment(
-        self, key: str, home: str | None, *, known: int | None, reader: Reader
-    ) -> tuple[State, list[str], tuple[str, ...]]:
-        """The state in which a fragment is matched; for the rest see `walk_fragment`."""
-        elements, besides, cut = walk_fragment(self.store, key, home, known)
-        held = self._holding([*elements, *besides], known)
-        return self._state(held, known, reader), elements, cut
-
-    def whole(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
-        """The state of the whole archive; for questions that no object bounds."""
-        records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
-        return self._state(records, known, reader)
-
-    def changed(
-        self,
-        since: int,
-        within: str | None = None,
-        *,
-        known: int | None = None,
-        reader: Reader = PUBLIC,
-    ) -> Changes:
-        """What was recorded after a moment, as far as a reader may know of it."""
-        return walk_changes(self.store, since, known, reader, within)
-
-    def _readable(
-        self, found: Sequence[Stated], known: int | None, reader: Reader
-    ) -> tuple[list[Held], list[Stated]]:
-        """These records with their cautions; and those whose words the reader may see."""
-        found = known_to(reader, self.store, found, known)
-        keys = [one.key for one in found]
-        warned = self.store.edges(keys, ["warns of"], "in", known=known)
-        warnings = self.store.get(sorted({edge.src for edge in warned}), known)
-        held = self._held([*found, *warnings])
-        hidden = closed_content(held) | (
-            closed_now(self.store, keys) if known is not None else {}
-        )
-        return held, [one for one in found if reader.may_read(hidden.get(one.key))]
-
-    def _holding(self, keys: Sequence[str], known: int | None) -> list[Stated]:
-        """Records that say where things are and what they carry, in a few reads."""
-        keys = [*keys, *suspected(self.store, keys, known)]
-        parents = self.store.walk(
-            keys, sorted(HOME_WORDS | {"part of", "prepared from"}), "out", known=known
-        )
-        things = sorted({*outwards(self.store, keys, known), *_ends(parents)})
-        looks = self.store.edges(things, list(LOOKED_AT), "in", known=known)
-        records = {*things, *(edge.src for edge in looks)}
-        beyond = self.store.edges(sorted(records), None, "out", known=known)
-        return self.store.get(sorted({*records, *(edge.dst for edge in beyond)}), known)
-
-    def objects(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
-        """Every object by its own record, with all cautions."""
-        kinds = (MuseumObject.kind, Caution.kind)
-        records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
-        return self._state(records, known, reader)
-
-    def _state(self, stated: Iterable[Stated], known: int | None, reader: Reader) -> State:
-        """Closed by what is closed now, also where the view is an earlier one."""
-        held = self._held(stated)
-        since = (
-            closed_now(self.store, [one.key for one in held]) if known is not None else {}
-        )
-        return State(open_to(reader, held, since), known)
-
-    def _held(self, stated: Iterable[Stated]) -> list[Held]:
-        found = {
-            one.key: Held(
-                one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by
-            )
-            for one in stated
-        }
-        return list(found.values())
-
-
-def _ends(edges: Iterable[Edge]) -> set[str]:
-    return {key for edge in edges for key in (edge.src, edge.dst)}
