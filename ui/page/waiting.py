@@ -38,6 +38,6 @@ def drafts_wait(drafts: Drafts) -> None:
     """Say what waits, with a link to go on."""
     for name in waiting(drafts):
         page = PAGES[name][0]
-        asked = {"act": "go"} if name == "act" else {}
+        asked = {"go": "on"} if name == "act" else {}
         go = shown.link(words.DRAFT_GO, page, **asked)
         shown.raw(f'<p class="vt-p">{shown.esc(words_treatment.WAITS[name])} {go}</p>')
