@@ -144,9 +144,11 @@ def test_where_there_are_accounts_a_role_is_not_taken_at_its_word(run: Run) -> N
     sam = {"VESTIGE_ACCOUNT": "sam", "VESTIGE_PASSWORD": WORDS}
     assert run("views", **sam).exit_code == 3
     assert run("views", **ines).exit_code == 0
-    act = ("seen", "B", "--when", "2020", "--by", "registrar")
-    assert run(*act, **sam).exit_code == 3
-    assert run(*act, **ines).exit_code != 3
+    act = ("seen", "B", "--when", "2020", "--by")
+    assert run(*act, "registrar", **sam).exit_code == 3
+    assert run(*act, "registrar", **ines).exit_code == 3  # a role that she does not hold
+    assert run(*act, "conservator", **ines).exit_code != 3
+    assert run(*act, "CCL", **ines).exit_code != 3
 
 
 def test_without_accounts_the_pages_listen_to_this_machine_alone(run: Run) -> None:

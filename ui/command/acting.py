@@ -71,7 +71,7 @@ def acting(command: Callable[..., None]) -> Callable[..., None]:
     @functools.wraps(command)
     def run(archive: Path, by: str, dry_run: bool, as_json: bool, **rest: Any) -> None:
         with opened(archive) as collection:
-            account = may_record(collection.folder)
+            account = may_record(collection.folder, by)
             reads = account.reader if account else reader(by)
             who = account.name if account else ""
             command(Acting(collection, by, dry_run, as_json, reads, who), **rest)

@@ -56,8 +56,12 @@ def reader_in(folder: Path | None, role: str) -> "tuple[Reader, str]":
     return account.reader, account.name
 
 
-def may_record(folder: Path | None) -> "Account | None":
+def may_record(folder: Path | None, by: str | None = None) -> "Account | None":
     """Whose account records; None where there are no accounts. Who only reads is refused.
+
+    Args:
+        folder: folder of the archive.
+        by: role under which something is to be recorded; must be one of the account's.
 
     Raises:
         RefusedByAccess: where the archive has accounts and none that records was named.
@@ -70,6 +74,12 @@ def may_record(folder: Path | None) -> "Account | None":
     if account.role not in RECORDING:
         raise RefusedByAccess(
             f"the account {account.name} is {account.role}: it reads and records nothing"
+        )
+    holds = (account.role, *account.opens)
+    if by is not None and by.casefold() not in {one.casefold() for one in holds}:
+        raise RefusedByAccess(
+            f"the account {account.name} does not hold the role '{by}'; it records as: "
+            f"{', '.join(holds)}"
         )
     return account
 

@@ -61,7 +61,7 @@ def assign(archive: Path, **said: str | bool | None) -> None:
     place of one claim with --supersedes; nothing is deleted, nothing is joined.
     """
     with opened(archive) as collection:
-        may_record(collection.folder)
+        may_record(collection.folder, str(said["by"]))
         _record(collection, said)
 
 

@@ -99,7 +99,7 @@ def bring_in(paper: Path, by: str, archive: Path, as_json: bool) -> None:
     from vestige.ui.gate.preview import as_seen
 
     with Collection.open(archive) as collection:
-        account = may_record(collection.folder)
+        account = may_record(collection.folder, by)
         if paper.suffix.casefold() in LINKED_DATA:
             bring_linked_data_in(collection, paper, by, as_json)
             return

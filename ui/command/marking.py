@@ -253,7 +253,7 @@ def _record(
     from vestige.graph.ledger import State as Statement
 
     collection = asking.collection
-    may_record(collection.folder)
+    may_record(collection.folder, by)
     acts: list[Statement] = []
     for one in computed:
         source_key, source_act = _stated(asking, one.source)
