@@ -7,12 +7,13 @@ before anything else happens.
 from collections.abc import Iterable, Sequence
 
 from .answer.change_walk import Changes, closed_now, walk_changes
+from .answer.closed_walk import closed_few, withheld
 from .answer.code_walk import as_code, refuse_slip
 from .answer.fragment_walk import suspected, walk_fragment
 from .answer.withheld_walk import known_to
 from .errors import NotRecorded, Refused
 from .keeping import Wanted
-from .record import KINDS, Caution, MuseumObject, looks_like_a_code
+from .record import KINDS, Batch, Caution, Material, MuseumObject, Role, looks_like_a_code
 from .state import HOME_WORDS, PUBLIC, Held, Reader, State, closed_content, open_to
 from .store import Edge, Stated, Store, inwards, outwards
 
@@ -31,6 +32,8 @@ class Reading:
     Args:
         store: where the ledger is kept.
     """
+
+    _withheld: tuple[tuple[int, int | None, Reader], frozenset[str]] | None = None
 
     def __init__(self, store: Store) -> None:
         self.store = store
@@ -204,6 +207,48 @@ class Reading:
         records = [one for kind in KINDS for one in self.store.of_kind(kind, known)]
         return self._state(records, known, reader)
 
+    def these(
+        self, keys: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state of these records alone, closed as in the state of the whole."""
+        return self._few(self.store.get(keys, known), known, reader)
+
+    def all_of(
+        self, *kinds: str, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state of all records of some kinds alone, closed as in that of the whole."""
+        found = [one for kind in kinds for one in self.store.of_kind(kind, known)]
+        return self._few(found, known, reader)
+
+    def latest(
+        self, kind: str, most: int, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The same for so many records of a kind: those recorded last, in that order."""
+        gone = self._gone(known, reader)
+        found = self.store.latest(kind, most + len(gone), known)
+        seen = [one for one in found if one.key not in gone]
+        return self._few(seen[-most:], known, reader)
+
+    def count_of(
+        self, kind: str, *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> int:
+        """How many records of a kind stand, as far as a reader may know of them."""
+        gone = self.store.get(sorted(self._gone(known, reader)), known)
+        silent = sum(one.kind == kind for one in gone)
+        return self.store.tally(known).get(kind, 0) - silent
+
+    def _few(self, found: Sequence[Stated], known: int | None, reader: Reader) -> State:
+        gone = self._gone(known, reader)
+        return closed_few(self.store, found, gone, known, reader)
+
+    def _gone(self, known: int | None, reader: Reader) -> frozenset[str]:
+        """What is withheld from a reader; kept until something is recorded."""
+        mark = (self.store.head().seq, known, reader)
+        kept = self._withheld
+        if kept is None or kept[0] != mark:
+            kept = self._withheld = (mark, withheld(self.store, reader, known))
+        return kept[1]
+
     def changed(
         self,
         since: int,
@@ -244,6 +289,12 @@ class Reading:
     def objects(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """Every object by its own record, with all cautions."""
         kinds = (MuseumObject.kind, Caution.kind)
+        records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
+        return self._state(records, known, reader)
+
+    def lists(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
+        """Roles, materials and batches, with all cautions: what forms choose from."""
+        kinds = (Role.kind, Material.kind, Batch.kind, Caution.kind)
         records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
         return self._state(records, known, reader)
 

@@ -182,6 +182,13 @@ class Desk:
             "whole", lambda: self.collection.whole(known=self.known, reader=self.reader)
         )
 
+    def all_of(self, *kinds: str) -> State:
+        """The state of all records of some kinds alone."""
+        read = self.collection.all_of
+        return self.once(
+            ("all of", kinds), lambda: read(*kinds, known=self.known, reader=self.reader)
+        )
+
     def about(self, number: str) -> tuple[State, str]:
         """The state around the object a thing comes from, or around the thing itself."""
 
@@ -354,7 +361,7 @@ class Desk:
     def sees(self, key: str) -> bool:
         """Whether the reader sees a record as it was said; what is closed says less."""
         found = self.collection.store.get([key])
-        state = self.whole()
+        state = self.collection.these([key], known=self.known, reader=self.reader)
         if not found or key not in state:
             return False
         return found[0].body == state.held(key).record.body()

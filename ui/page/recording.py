@@ -19,12 +19,19 @@ from .desk import Desk
 
 if TYPE_CHECKING:
     from vestige.graph.problem import Problem
+    from vestige.graph.state import State
     from vestige.graph.store import Receipt
+
+
+def lists(desk: Desk) -> "State":
+    """Roles, materials and batches that this reader may see, with their cautions."""
+    read = desk.collection.lists
+    return desk.once("lists", lambda: read(known=desk.known, reader=desk.reader))
 
 
 def roles_of(desk: Desk) -> dict[str, str]:
     """Roles that may be chosen: short name, and how the archive calls it."""
-    told = {one.number: one.label() for _, one in desk.whole().all_of(Role)}
+    told = {one.number: one.label() for _, one in lists(desk).all_of(Role)}
     if desk.holds is None:
         return told
     return {one: told.get(one, one) for one in desk.holds}
@@ -98,7 +105,7 @@ def mark_of(acts: Sequence[Act]) -> str:
 
 
 def _known(desk: Desk) -> dict[str, str]:
-    return {one.number.casefold(): one.number for _, one in desk.whole().all_of(Role)}
+    return {one.number.casefold(): one.number for _, one in lists(desk).all_of(Role)}
 
 
 def _first_of(desk: Desk, role: str, acts: Sequence[Act]) -> list[Statement]:
