@@ -15,12 +15,15 @@ from vestige.graph.keeping.treatment import carrying_out
 from vestige.graph.ledger import State as Statement
 from vestige.graph.record import (
     KINDS,
+    Batch,
+    Caution,
     Choice,
     Claim,
     Decision,
     Happening,
     HappeningSort,
     KeptPart,
+    Material,
     Relation,
     Sample,
 )
@@ -177,6 +180,21 @@ def test_recorded_cautions_of_what_is_chosen_are_shown(desk: Desk) -> None:
     state, _, _ = desk.around(SCREEN)
     [lead] = [one for one in treated.cautions(desk, state, [SCREEN]) if "lead" in one.what]
     assert lead.known == "suspected"
+
+
+def test_a_caution_on_a_material_is_shown_with_the_batches_of_it(desk: Desk) -> None:
+    material = Material(number="M-90", name="old fumigant")
+    recording.act(desk, "OC", [material])
+    key = desk.collection.find("M-90")
+    caution = Caution(
+        number="C-90", about=(key,), sort="hazard", what="arsenic", known="known"
+    )  # fmt: skip
+    recording.act(desk, "OC", [Batch(number="B-90", material=key), caution])
+    state, _, _ = desk.around(SCREEN)
+    for chosen in ("M-90", "B-90"):
+        found = [one.what for one in treated.cautions(desk, state, [chosen])]
+        assert found == ["arsenic"], chosen
+    assert treated.usual(desk, {"used": "B-90"}) == ["pesticide"]
 
 
 def test_an_account_records_only_in_roles_that_it_holds(desk: Desk) -> None:

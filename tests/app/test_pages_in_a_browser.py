@@ -212,8 +212,9 @@ def test_a_script_in_every_text_of_a_record_runs_nowhere(
     app = serve(own_archive)
     for path in (
         f"object?o={SCREEN}", "element?e=BAD-1", "find?q=onerror", f"record?id={claimed}",
-        f"observe?o={SCREEN}&e=BAD-1", f"changes?since=2020-01-01&o={SCREEN}",
-        f"questions?o={SCREEN}", "",
+        f"observe?o={SCREEN}&e=BAD-1", f"treatment?o={SCREEN}&e=BAD-1",
+        f"removal?o={SCREEN}&e=BAD-1", "correct?id=BAD-1",
+        f"changes?since=2020-01-01&o={SCREEN}", f"questions?o={SCREEN}", "",
     ):  # fmt: skip
         look(page, f"{app}/{path}")
         page.wait_for_timeout(300)

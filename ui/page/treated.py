@@ -159,7 +159,7 @@ def problems(desk: Desk, key: str, record: Record) -> "tuple[Problem, ...]":
 
 def new_materials(desk: Desk, form: Form) -> list[Material]:
     """Materials that a form names and the archive's list does not have, numbered."""
-    state, found = desk.whole(), []
+    state, found = recording.lists(desk), []
     nth = desk.collection.store.tally().get(Material.kind, 0)
     for name in split_list(form.get("used", "")):
         if state.named(name) is not None:
@@ -198,7 +198,7 @@ def cautions(desk: Desk, state: "State", numbers: list[str]) -> "tuple[Warned, .
         there = state
         key = there.named(number)
         if key is None:
-            there = desk.whole()
+            there = recording.lists(desk)
             key = there.named(number)
         if key is not None:
             desk.saw([key])
@@ -212,7 +212,7 @@ def _of_material(desk: Desk, key: str) -> "dict[str, Warned]":
     from vestige.graph.answer.caution import warnings
     from vestige.graph.record import Batch
 
-    state = desk.whole()
+    state = recording.lists(desk)
     one = state.held(key).record if key in state else None
     if not isinstance(one, Batch) or one.material not in state:
         return {}
@@ -221,7 +221,7 @@ def _of_material(desk: Desk, key: str) -> "dict[str, Warned]":
 
 def usual(desk: Desk, form: Form) -> list[str]:
     """Names of the usual cautions that the materials and words of a form call for."""
-    state = desk.whole()
+    state = recording.lists(desk)
     texts = [form.get(name, "") for name in ("technique", "name", "note", "used")]
     for number in split_list(form.get("used", "")):
         key = state.named(number)

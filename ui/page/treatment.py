@@ -23,7 +23,7 @@ from vestige.graph.record import (
 )
 
 from .. import language
-from . import shown, treated, words
+from . import recording, shown, treated, words
 from . import words_treatment as told
 from .desk import Desk
 from .draft import Drafts
@@ -127,7 +127,7 @@ def _what(sheet: Sheet, state: "State", home: str) -> None:
 
 def _used(desk: Desk, sheet: Sheet) -> None:
     """Materials and batches of the archive's list, and new ones by their name."""
-    whole = desk.whole()
+    whole = recording.lists(desk)
     desk.listed(whole, Material, Batch)
     used = Names({**named(whole, Batch), **named(whole, Material)})
     sheet.several("used", told.T_USED, list(used), used.get_label, new=True)
