@@ -155,6 +155,12 @@ class Reading:
         keys = sorted(inwards(self.store, holders, known))
         return self._state(self._holding(keys, known), known, reader)
 
+    def holders_of(
+        self, keys: Sequence[str], *, known: int | None = None, reader: Reader = PUBLIC
+    ) -> State:
+        """The state that says where some things are, without what lies in them."""
+        return self._few(self._holding(keys, known), known, reader)
+
     def home_of(self, key: str, known: int | None = None) -> str:
         """Key of the object that a thing comes from; its own key where none is recorded."""
         ways = self.store.walk([key], sorted(HOME_WORDS), "out", known=known)
@@ -236,6 +242,12 @@ class Reading:
         gone = self.store.get(sorted(self._gone(known, reader)), known)
         silent = sum(one.kind == kind for one in gone)
         return self.store.tally(known).get(kind, 0) - silent
+
+    def known_of(
+        self, keys: Sequence[str], known: int | None = None, reader: Reader = PUBLIC
+    ) -> set[str]:
+        """Those of some keys of which a reader may know that they are there."""
+        return set(keys) - self._gone(known, reader)
 
     def _few(self, found: Sequence[Stated], known: int | None, reader: Reader) -> State:
         gone = self._gone(known, reader)

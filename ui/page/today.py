@@ -1,25 +1,26 @@
 """The start page: what waits for a conservator, a registrar, a researcher."""
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from vestige.graph.errors import VestigeError
-from vestige.graph.keeping import came_from, whereabouts
-from vestige.graph.record import (
-    Container,
-    Element,
-    KeptPart,
-    MuseumObject,
-    Place,
-    Question,
-    Sample,
-)
+from vestige.graph.keeping import whereabouts
+from vestige.graph.record import Container, MuseumObject, Place, Question
 
 from .. import language
-from . import shown, words
+from . import shown, words, words_holdings
 from .desk import Desk
+from .holdings import (
+    MOST_LISTED,
+    count_of,
+    elements_and_taken,
+    last_objects,
+    last_of,
+    open_questions,
+    say_how_many,
+    when_asked,
+)
 from .shown import Html
 
 if TYPE_CHECKING:
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 
 MOST_ASSESSED = 8
 """Objects that the start page assesses; beyond, the page would keep its reader waiting."""
+MOST_ELEMENTS = 300
+"""Elements of an object that is assessed on this page."""
+MOST_NAMED = 12
+"""Objects that are named where they are not assessed."""
 
 
 def today(desk: Desk, view: str) -> None:
@@ -43,15 +48,9 @@ def today(desk: Desk, view: str) -> None:
 
 
 def objects(desk: Desk) -> None:
-    """Every object with how much is recorded of it."""
-    state = desk.everything_kept()
-    elements = Counter(one.object for _, one in state.all_of(Element))
-    taken = Counter(
-        came_from(state, key)[-1]
-        for kind in (KeptPart, Sample)
-        for key, _ in state.all_of(kind)
-        if came_from(state, key)
-    )
+    """The objects recorded last, with how much is recorded of each."""
+    listed = last_objects(desk)
+    elements, taken = elements_and_taken(desk, [key for key, _ in listed])
     rows = [
         (
             shown.link(one.label(), "object", o=one.number),
@@ -59,11 +58,12 @@ def objects(desk: Desk) -> None:
             elements[key] or words.NONE,
             taken[key] or words.NONE,
         )
-        for key, one in desk.listed(state, MuseumObject)
+        for key, one in listed
     ]
     shown.head(words.OBJECTS_HEAD)
     if rows:
         shown.table(words.OBJECTS_HEADS, rows, words.OBJECTS_HEAD)
+        say_how_many(desk, len(rows), MuseumObject.kind)
     else:
         shown.line(words.NOTHING)
 
@@ -73,10 +73,11 @@ def review(desk: Desk) -> None:
     from vestige.graph.answer.decision import LOOK_AGAIN
 
     shown.head(words.REVIEW_HEAD)
-    homes = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
+    homes = [one for _, one in last_objects(desk)]
     again = [
         (shown.to(one.thing), Html(", ".join(shown.to(each) for each in one.about)), why)
-        for home in homes[:MOST_ASSESSED]
+        for home in homes[-MOST_ASSESSED:]
+        if _may_be_reckoned(desk, home)
         for one in desk.decisions(home.number).decisions
         if one.standing == LOOK_AGAIN
         for why in one.why[:1]
@@ -88,11 +89,14 @@ def review(desk: Desk) -> None:
 
 
 def open_verdicts(desk: Desk) -> None:
-    """Elements whose verdict is open, of the first objects."""
+    """Elements whose verdict is open, of the objects recorded last."""
     shown.head(words.OPEN_HEAD)
-    homes = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
+    homes = [one for _, one in last_objects(desk)]
     rows, without = [], []
-    for home in homes[:MOST_ASSESSED]:
+    for home in homes[-MOST_ASSESSED:]:
+        if not _may_be_reckoned(desk, home):
+            without.append(home.number)
+            continue
         try:
             answer = desk.assessment(home.number)
         except VestigeError as why:
@@ -100,13 +104,25 @@ def open_verdicts(desk: Desk) -> None:
             continue
         rows += [_open_row(home, one) for one in answer.verdicts if one.word != "unexamined"
                  and one.grade == "open"]  # fmt: skip
-    without += [one.number for one in homes[MOST_ASSESSED:]]
     if rows:
         shown.table(words.OPEN_HEADS, rows, words.OPEN_HEAD)
     else:
         shown.line(words.NOTHING)
+    every, most = count_of(desk, MuseumObject.kind), min(len(homes), MOST_ASSESSED)
+    if len(homes) <= MOST_ASSESSED + MOST_NAMED:
+        without += [one.number for one in homes[:-MOST_ASSESSED]]
+    else:
+        told = words_holdings.NOT_RECKONED_OF_MANY
+        shown.line(told.format(shown=most, all=f"{every:,}"), "note")
     if without:
         shown.line(words.NOT_RECKONED.format(names=", ".join(without)), "note")
+
+
+def _may_be_reckoned(desk: Desk, home: MuseumObject) -> bool:
+    """Whether its verdicts are reckoned here: not those of very many elements."""
+    key = desk.collection.find(home.number, desk.known, desk.reader)
+    elements, _ = elements_and_taken(desk, [one for one, _ in last_objects(desk)])
+    return elements[key] <= MOST_ELEMENTS
 
 
 def _open_row(home: MuseumObject, one: "VerdictOf") -> tuple[Html, Html, Html]:
@@ -120,20 +136,23 @@ def _open_row(home: MuseumObject, one: "VerdictOf") -> tuple[Html, Html, Html]:
 def asked(desk: Desk) -> None:
     """Questions that nobody has answered."""
     shown.head(words.ASKED_HEAD)
-    state = desk.whole()
+    state, still = open_questions(desk)
     rows = [
         (
             shown.link(one.label(), "record", id=key),
             _about(state, key),
             one.would_settle or words.NONE,
         )
-        for key, one in desk.listed(state, Question)
-        if not one.answered
+        for key, one in still
     ]
     if rows:
         shown.table(words.ASKED_HEADS, rows, words.ASKED_HEAD)
     else:
         shown.line(words.NOTHING)
+    if len(rows) == MOST_LISTED:
+        every = count_of(desk, Question.kind)
+        told = words_holdings.LAST_ASKED
+        shown.line(told.format(shown=len(rows), all=f"{every:,}"), "note")
 
 
 def _about(state: "State", key: str) -> Html:
@@ -146,6 +165,9 @@ def _about(state: "State", key: str) -> Html:
 def missing(desk: Desk) -> None:
     """Everything without a known place."""
     shown.head(words.MISSING_HEAD)
+    answer = when_asked(desk, "missing", desk.missing)
+    if answer is None:
+        return
     rows = [
         (
             shown.to(one.thing),
@@ -153,7 +175,7 @@ def missing(desk: Desk) -> None:
             one.reason,
             shown.seen(one.last_seen),
         )
-        for one in desk.missing().things
+        for one in answer.things
     ]
     if rows:
         shown.table(words.MISSING_HEADS, rows, words.MISSING_HEAD)
@@ -164,8 +186,10 @@ def missing(desk: Desk) -> None:
 
 def due(desk: Desk) -> None:
     """What is due for review or overdue."""
-    answer = desk.due()
     shown.head(words.DUE_HEAD)
+    answer = when_asked(desk, "due", desk.due)
+    if answer is None:
+        return
     rows = [
         (
             shown.to(one.thing),
@@ -190,15 +214,24 @@ def shelves(desk: Desk) -> None:
     from vestige.graph.answer.answer import thing
     from vestige.graph.answer.whereabouts import stay_of
 
-    state = desk.everything_kept()
     shown.head(words.SHELVES_HEAD)
-    holders = [key for key, _ in desk.listed(state, Container, Place)]
+    kinds = (Place, Container)
+    holders = [
+        key
+        for kind in kinds
+        for key, _ in desk.listed(last_of(desk, kind.kind, MOST_LISTED // 2), kind)
+    ]
+    read = desk.collection.holders_of
+    state = desk.once(
+        "shelves", lambda: read(holders, known=desk.known, reader=desk.reader)
+    )
     rows = []
     for key in holders:
         way = [stay_of(state, one) for one in whereabouts(state, key).holders]
         rows.append((shown.to(thing(state, key)), shown.place(way)))
     if rows:
         shown.table(words.SHELVES_HEADS, rows, words.SHELVES_HEAD)
+        say_how_many(desk, len(rows), *(kind.kind for kind in kinds))
     else:
         shown.line(words.NOTHING)
 

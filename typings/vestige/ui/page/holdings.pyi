@@ -1,0 +1,1 @@
+from ui.page.holdings import *
