@@ -31,7 +31,8 @@ from vestige.graph.state import Reader
 from vestige.ui.page import Desk, Drafts, Shelf, correction, recording, treated
 from vestige.ui.page import words_treatment as told
 from vestige.ui.page.act import records_of
-from vestige.ui.page.entry import relations_by_use
+from vestige.ui.page.entry import form_of as claim_form
+from vestige.ui.page.entry import merged, relations_by_use
 from vestige.ui.page.meanwhile import end_of_record, since
 from vestige.ui.page.waiting import waiting
 from vestige.ui.page.written import form_of, record_of
@@ -255,6 +256,31 @@ def test_two_who_correct_one_record_of_any_kind_lose_nothing(
     correction.record(desk, "OC", mine, correction.corrected(desk, mine))
     notes = [one.body.get("note") for one in desk.collection.store.history(key)]
     assert notes == [None, "theirs", "mine"]
+
+
+def test_going_on_from_their_version_keeps_what_they_changed_elsewhere(desk: Desk) -> None:
+    treated_as(desk)
+    state, key = desk.about("T-99")
+    begun = {**form_of(state, key), "key": key, "replaces": str(state.held(key).seq)}
+    theirs = {**begun, "technique": "by steam", correction.REASON: "read the card"}
+    correction.record(desk, "R1", theirs, correction.corrected(desk, theirs))
+    mine = {**begun, "note": "mine"}
+    now = desk.about(key)[0]
+    both = correction.merged(desk, mine, form_of(now, key))
+    assert (both["technique"], both["note"]) == ("by steam", "mine")
+
+
+def test_an_observation_goes_on_from_their_version_too(desk: Desk) -> None:
+    state, key = desk.about("SV8a")
+    begun = claim_form(state, key) | {"object": SCREEN, "reason": ""}
+    [now] = desk.collection.store.get([key])
+    body = {**now.body, "method": "by steam light"}
+    desk.collection.record("R1", [Statement("claim", key, body, now.seq, "read the card")])
+    theirs = claim_form(desk.about(key)[0], key)
+    both = merged(desk, {**begun, "note": "mine", "reason": "seen again"}, theirs)
+    assert (both["method"], both["note"]) == ("by steam light", "mine")
+    assert (both["reason"], both["object"]) == ("seen again", SCREEN)
+    assert both["replaces"] == theirs["replaces"] != begun["replaces"]
 
 
 def test_a_correction_needs_a_reason_and_leaves_the_other_columns(desk: Desk) -> None:

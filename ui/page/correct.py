@@ -24,9 +24,7 @@ CORRECTION = "correction"
 
 def correct_page(desk: Desk, by: str, drafts: Drafts) -> None:
     """Show every column of one record as it stands, and record what is changed."""
-    done = st.session_state.pop("corrected", None)
-    if done:
-        st.success(shown.plain(done))
+    _done()
     shown.title(told.CORRECT, told.CORRECT_UNDER)
     if desk.known is not None:
         shown.line(words.KNOWN_PAST)
@@ -53,6 +51,16 @@ def correct_page(desk: Desk, by: str, drafts: Drafts) -> None:
     for name, column in columns_of(kind).items():
         _field(sheet, name, column)
     _finish(desk, by, sheet, state, {**begun, **sheet.typed()})
+
+
+def _done() -> None:
+    """What was recorded last, and the way to it where it still stands."""
+    said, key = st.session_state.pop("corrected", ("", ""))
+    if said:
+        st.success(shown.plain(said))
+    if key:
+        link = shown.link(words.THE_RECORD, "record", id=key)
+        shown.raw(f'<p class="vt-p">{link}</p>')
 
 
 def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
@@ -121,7 +129,7 @@ def _finish(
     if st.button(words.CLEAR_IT):
         _again(sheet, state, key)
     if st.session_state.get("co-stale") or _newer(state, form):
-        _stale(sheet, state, form)
+        _stale(desk, sheet, state, form)
 
 
 def _newer(state: "State", form: dict[str, str]) -> bool:
@@ -164,7 +172,8 @@ def _try(
         return
     sheet.clear()
     said = told.CORRECTED if made else told.WITHDRAWN
-    st.session_state["corrected"] = said.format(number=number)
+    there = form["key"] if made else ""
+    st.session_state["corrected"] = (said.format(number=number), there)
     st.rerun()
 
 
@@ -174,7 +183,7 @@ def _again(sheet: Sheet, state: "State", key: str) -> None:
     st.rerun()
 
 
-def _stale(sheet: Sheet, state: "State", form: dict[str, str]) -> None:
+def _stale(desk: Desk, sheet: Sheet, state: "State", form: dict[str, str]) -> None:
     """Both versions side by side, and two ways on; nothing is lost by either."""
     key = form["key"]
     kind = type(state.held(key).record)
@@ -184,9 +193,10 @@ def _stale(sheet: Sheet, state: "State", form: dict[str, str]) -> None:
     shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
     with st.container(horizontal=True):
         if st.button(words.STALE_OVER):
-            kept = {**sheet.drafts.read(CORRECTION), **sheet.typed()}
-            sheet.drafts.keep(CORRECTION, kept | {"replaces": str(state.held(key).seq)})
-            st.session_state.pop("co-stale", None)
+            kept = correction.merged(desk, form, form_of(state, key))
+            kept |= {"key": key, "replaces": str(state.held(key).seq)}
+            kept[correction.REASON] = form.get(correction.REASON, "")
+            sheet.clear(kept)
             st.rerun()
         if st.button(words.STALE_THEIRS):
             _again(sheet, state, key)

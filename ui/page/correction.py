@@ -60,6 +60,21 @@ def corrected(desk: Desk, form: Form) -> Record:
     return record_of(desk, kind, changed, kind.model_validate(old.body))
 
 
+def merged(desk: Desk, mine: Form, theirs: Form) -> dict[str, str]:
+    """Their version with only those columns of mine that I changed.
+
+    Args:
+        desk: whose archive it is.
+        mine: the draft, over the version that it was begun from.
+        theirs: the record as it stands now, as a form.
+    """
+    begun = version(desk, mine["key"], int(mine["replaces"]))
+    changed = {
+        name: mine.get(name, "") for name in begun if mine.get(name, "") != begun[name]
+    }
+    return {**theirs, **changed}
+
+
 def problems(desk: Desk, key: str, made: Record) -> "tuple[Problem, ...]":
     """Everything that is wrong or doubtful with the record as it would be."""
     return problems_of({key: made}, desk.collection.store)

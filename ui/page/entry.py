@@ -261,6 +261,25 @@ def form_of(state: "State", key: str) -> dict[str, str]:
     }
 
 
+def merged(desk: Desk, mine: Form, theirs: Form) -> dict[str, str]:
+    """Their version of a corrected claim with only those fields of mine that I changed."""
+    from vestige.graph.state import Held, State
+
+    key, seq = mine["key"], int(mine["replaces"])
+    state, _ = desk.about(key)
+    [old] = [one for one in desk.collection.store.history(key) if one.seq == seq]
+    others = [state.held(one) for one in state if one != key]
+    then = Held(key, Claim.model_validate(old.body), seq)
+    begun = form_of(State([*others, then], state.known), key)
+    kept = {name: mine[name] for name in mine if name not in theirs}
+    changed = {
+        name: mine.get(name, "")
+        for name in theirs
+        if name != "replaces" and mine.get(name, "") != begun.get(name, "")
+    }
+    return {**theirs, **kept, **changed, "replaces": theirs["replaces"]}
+
+
 def differences(mine: Form, theirs: Form) -> list[tuple[str, str, str]]:
     """Fields in which two forms differ: name, mine, theirs."""
     names = [name for name in (*mine, *theirs) if name not in ("key", "replaces", "reason")]

@@ -259,9 +259,9 @@ def _stale(desk: Desk, sheet: Sheet, form: dict[str, str]) -> None:
     shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
     with st.container(horizontal=True):
         if st.button(words.STALE_OVER):
-            kept = {**sheet.drafts.read(OBSERVATION), "replaces": theirs["replaces"]}
-            sheet.drafts.keep(OBSERVATION, kept)
-            st.session_state.pop("stale", None)
+            kept = entry.merged(desk, form, theirs)
+            _clear(sheet.drafts)
+            sheet.drafts.keep(OBSERVATION, {**kept, "by": ""})
             st.rerun()
         if st.button(words.STALE_THEIRS):
             _clear(sheet.drafts)
