@@ -79,6 +79,8 @@ def decide_otherwise(archive: Path) -> None:
     """Somebody else decides otherwise, while the treatment is written down."""
     with Collection.open(archive) as other:
         [now] = other.store.of_kind("decision")[-1:]
+        assert now.body["choice"] == "remove"
+        assert str(now.body["assessment_said"]).startswith("SCR-16: ")
         body = {**now.body, "choice": "leave"}
         other.record("CU", [State("decision", now.key, body, now.seq, "asked again")])
 

@@ -21,7 +21,7 @@ CLOSED = (
 LOOKED_AT = (
     "record?id=KV8b", "record?id=PH-70-2", "record?id=S-FM19", "record?id=SV19",
     "element?e=SLD-L7", "object?o=FEN.1922.70", "find?q=family", "find?q=mill",
-    "changes", "questions",
+    "changes", "questions", "correct?id=KV8b",
 )  # fmt: skip
 
 
@@ -95,6 +95,11 @@ def test_who_may_read_it_sees_it_and_is_noted_until_signed_out(
     sign_in(page, app, "ines", "record?id=KV8b")
     page.get_by_text("Told by the family that mended").first.wait_for()
     assert CLOSED[0].encode() in b"".join(heard)
+    box = page.get_by_role("combobox", name="Recording as (role)")
+    box.click()
+    roles = [one.inner_text() for one in page.get_by_role("option").all()]
+    assert [one.split()[0] for one in roles] == ["conservator", "CCL", "R2"]
+    box.press("Escape")
     noted = {(one.who, one.number, one.through) for one in ViewLog(own_archive).views()}
     assert ("ines", "KV8b", "pages") in noted
     cookie = next(one for one in page.context.cookies() if one.get("name") == "vestige")

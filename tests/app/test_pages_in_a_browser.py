@@ -255,26 +255,3 @@ def test_a_photograph_goes_with_an_observation(
     assert kept.read_bytes() == (tmp_path / "seen.jpg").read_bytes()
     look(page, f"{app}/record?id={picture.key}")
     assert page.get_by_role("img", name="edge strip in raking light").is_visible()
-
-
-def test_a_decision_is_recorded_with_what_the_assessment_said(
-    page: "Page", serve: Serve, own_archive: Path
-) -> None:
-    from vestige.graph.collection import Collection
-
-    app = serve(own_archive)
-    look(page, f"{app}/element?e=SCR-16")
-    said = page.locator(".vt-big").first.inner_text()
-    page.get_by_role("link", name="Record a decision about this element").click()
-    still(page)
-    choose(page, "Recording as (role)", "CU")
-    choose(page, "What was chosen", "leave")
-    type_into(page, "Why, in the words of who decided", "nothing speaks for taking it off")
-    type_into(page, "Decided when (EDTF)", "2026-11")
-    page.get_by_role("button", name="Record it").click()
-    page.get_by_text("Recorded as D").wait_for()
-    with Collection.open(own_archive) as archive:
-        *_, made = archive.store.of_kind("decision")
-    assert made.body["choice"] == "leave"
-    assert str(made.body["assessment_said"]).startswith("SCR-16: open between")
-    assert "open between" in said
