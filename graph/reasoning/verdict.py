@@ -125,13 +125,14 @@ class _Judge:
     ) -> None:
         self.found = found
         self.case, self.suppositions = model.case, suppositions
+        self.things = {one.id: one for one in model.case.things}
         self.accounts = accounts(model.case)
         self.spoken_of = spoken_of(model)
 
     def verdict(self, thing: str) -> Verdict:
         """The verdict on one thing."""
         belief = self.found.beliefs[thing]  # the band is its last axis
-        one = self.case.thing(thing)
+        one = self.things[thing]
         if one.core:
             return self._by_definition(one)
         if thing not in self.spoken_of:

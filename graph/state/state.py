@@ -49,6 +49,7 @@ class State:
         self._graph: nx.MultiDiGraph[str] = nx.MultiDiGraph()
         self._by_name: dict[str, str] = {}
         self._read: dict[tuple[str, str | None, bool], tuple[tuple[Link, str], ...]] = {}
+        self._about: dict[tuple[str, type[Record], str | None], tuple[str, ...]] = {}
         for key, one in sorted(self._held.items()):
             self._graph.add_node(key)
             for name in reversed(one.record.names()):
@@ -139,14 +140,21 @@ class State:
     def about(
         self, key: str, kind: type[R], word: str | None = None
     ) -> list[tuple[str, R]]:
-        """Records of one type that point to this one, with keys, in the order said."""
-        sources = {link.src for link, says in self.pointing(key, word) if says == link.src}
-        found = [(self._held[src].seq, src) for src in sources if src in self._held]
-        return [
-            (src, record)
-            for _, src in sorted(found)
-            if isinstance(record := self._held[src].record, kind)
-        ]
+        """Records of one type that point to this one, with keys, in the order said.
+
+        Found once: an object of ten thousand elements is asked for each of them.
+        """
+        asked = (key, kind, word)
+        if asked not in self._about:
+            every = self._edges(key, word, outwards=False)
+            sources = {link.src for link, says in every if says == link.src}
+            found = [
+                (one.seq, src)
+                for src in sources
+                if (one := self._held.get(src)) and isinstance(one.record, kind)
+            ]
+            self._about[asked] = tuple(src for _, src in sorted(found))
+        return [(src, self.record(src, kind)) for src in self._about[asked]]
 
 
 def _ordered(
