@@ -1,7 +1,7 @@
 """The page of one object: verdicts drawn, order, arrangements, what came off, a report."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -11,10 +11,11 @@ from vestige.graph.record import MuseumObject
 from .. import language
 from ..drawing import draw_arrangements, draw_verdicts
 from ..drawing.palette import VERDICTS, verdict_class
-from . import shown, words, words_treatment
+from . import shown, words, words_holdings, words_treatment
 from .board import board
 from .desk import Desk
 from .drawn import arrangements_drawn, verdicts_drawn
+from .holdings import count_of, last_objects, say_how_many
 from .shown import Html
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ WIDE = 820.0
 """Width of a drawing on a page, px: its text is then as large as it was meant."""
 MOST_DRAWN = 150
 """Elements in one drawing; beyond, a browser needs seconds to draw it."""
+MOST_ROWS = 100
+"""Elements in the table."""
 
 
 def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
@@ -35,7 +38,8 @@ def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
         return
     state, home, _ = desk.around(number)
     record = state.record(home, MuseumObject)
-    answer = desk.assessment(number)
+    with st.spinner(words_holdings.RECKONING):
+        answer = desk.assessment(number)
     made = language.date(record.made) if record.made else words.NONE
     under = words.OBJECT_UNDER.format(made=made, elements=len(answer.verdicts))
     shown.title(record.label(), under)
@@ -64,14 +68,18 @@ def thing_page(desk: Desk, go: Callable[[str, dict[str, str]], None]) -> None:
 
 def _choose(desk: Desk) -> str | None:
     shown.title(words.CHOOSE_OBJECT)
-    every = [one for _, one in desk.listed(desk.objects(), MuseumObject)]
+    every = [one for _, one in last_objects(desk)]
     names = {one.label(): one.number for one in every}
     chosen = st.selectbox(
         words.OBJECT, list(names), index=None, placeholder=words.CHOOSE, key="choose-object"
     )
-    if chosen is None:
+    other = ""
+    if count_of(desk, MuseumObject.kind) > len(every):
+        say_how_many(desk, len(every), MuseumObject.kind)
+        other = st.text_input(words_holdings.OBJECT_NUMBER, key="object-number").strip()
+    if chosen is None and not other:
         return None
-    st.query_params["o"] = names[chosen]
+    st.query_params["o"] = other or names[chosen or ""]
     st.rerun()
     return None
 
@@ -94,9 +102,13 @@ def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None])
     for one in answer.warnings:
         st.warning(shown.plain(one))
     some = _of_kind(answer)
+    if len(answer.verdicts) > MOST_DRAWN:
+        some = _sought(some)
     if len(some) > MOST_DRAWN:
         told = words.MANY_ELEMENTS.format(shown=MOST_DRAWN, all=len(some))
         shown.line(told, "note")
+    if not some:
+        return
     picked = board(
         draw_verdicts(verdicts_drawn(answer, some[:MOST_DRAWN]), width=WIDE),
         "verdicts",
@@ -107,19 +119,62 @@ def _elements(answer: "AssessmentOf", go: Callable[[str, dict[str, str]], None])
         if picked in numbers:
             go("element", {"e": numbers[picked]})
     shown.line(words.CHOOSE_ELEMENT, "note")
-    rows = [
-        (
-            shown.to(one.thing),
-            shown.verdict(one.text),
-            shown.grade(one.grade),
-            shown.word(one.status),
-            shown.verdict_words(one.rival) if one.rival else words.NONE,
-        )
-        for one in some
-    ]
-    shown.table(words.VERDICT_HEADS, rows, answer.about.label)
-    shown.save_csv(f"verdicts {answer.about.number}", words.VERDICT_HEADS, rows, "csv-v")
+    shown.table(words.VERDICT_HEADS, map(_row, some[:MOST_ROWS]), answer.about.label)
+    if len(some) > MOST_ROWS:
+        told = words_holdings.ELEMENTS_OF
+        shown.line(told.format(shown=MOST_ROWS, all=f"{len(some):,}"), "note")
+    heads = words.VERDICT_HEADS  # in the language of this page
+    st.download_button(
+        words.SAVE_TABLE,
+        lambda: _saved(heads, some),  # made when it is asked for
+        shown.file_name(f"verdicts {answer.about.number}", "csv"),
+        "text/csv",
+        key="csv-v",
+        on_click="ignore",
+    )
     _doubts(answer)
+
+
+def _row(one: "VerdictOf") -> tuple[Html, ...]:
+    return (
+        shown.to(one.thing),
+        shown.verdict(one.text),
+        shown.grade(one.grade),
+        Html(shown.esc(shown.word(one.status))),
+        Html(shown.verdict_words(one.rival) if one.rival else words.NONE),
+    )
+
+
+def _saved(heads: "Sequence[str]", some: "tuple[VerdictOf, ...]") -> str:
+    rows = [[shown.bare(cell) for cell in _row(one)] for one in some]
+    return shown.csv_table(heads, rows)
+
+
+def _sought(some: "tuple[VerdictOf, ...]") -> "tuple[VerdictOf, ...]":
+    """Those of very many elements that bear a verdict or whose name was asked for."""
+    tally = Counter(verdict_class(one.text).key for one in some)
+    told = words_holdings.VERDICT_COUNT
+    names = {
+        key: told.format(verdict=shown.word(one.words), count=tally[key])
+        for key, one in VERDICTS.items()
+        if tally[key]
+    }
+    chosen = st.pills(
+        words_holdings.WHICH_VERDICT,
+        list(names),
+        key="which-verdict",
+        format_func=lambda key: names.get(key, key),
+    )
+    name = st.text_input(words_holdings.FIND_ELEMENT, key="find-element").casefold().strip()
+    found = tuple(
+        one
+        for one in some
+        if (chosen is None or verdict_class(one.text).key == chosen)
+        and name in one.thing.label.casefold()
+    )
+    if not found:
+        shown.line(words_holdings.NO_SUCH_ELEMENT)
+    return found
 
 
 def _of_kind(answer: "AssessmentOf") -> "tuple[VerdictOf, ...]":

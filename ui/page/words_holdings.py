@@ -27,7 +27,6 @@ LOOKED_AT_ENTRY = (
 RECKONING = "Reckoning the verdicts..."
 FIND_ELEMENT = "Find an element by number or name"
 WHICH_VERDICT = "Which verdicts"
-EVERY_VERDICT = "All"
 VERDICT_COUNT = "{verdict}: {count}"
 ELEMENTS_OF = "The first {shown} of {all} elements; find others by number, name or verdict."
 NO_SUCH_ELEMENT = "No element of this object has that in its number or name."
