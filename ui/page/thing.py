@@ -145,9 +145,11 @@ def _row(one: "VerdictOf") -> tuple[Html, ...]:
     )
 
 
-def _saved(heads: "Sequence[str]", some: "tuple[VerdictOf, ...]") -> str:
+def _saved(heads: "Sequence[str]", some: "tuple[VerdictOf, ...]") -> bytes:
+    from vestige.graph.intake import csv_table
+
     rows = [[shown.bare(cell) for cell in _row(one)] for one in some]
-    return shown.csv_table(heads, rows)
+    return csv_table(heads, rows)
 
 
 def _sought(some: "tuple[VerdictOf, ...]") -> "tuple[VerdictOf, ...]":
