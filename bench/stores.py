@@ -3,41 +3,48 @@
 Invented objects of 50 records each: 18 elements nested by threes, a verdict on each, two
 parts taken off and moved three times, four observations, one treatment with a batch of
 glue that twenty objects share. The embedded store is filled, the server takes its ledger
-as ``vestige carry`` hands it over, and DuckDB (a table engine, where it is installed)
-reads the derived tables. Each engine answers the same questions about the same random
-objects, and the answers are compared before anything is timed.
+by its own importer (or as ``vestige carry`` hands it over, with ``--carry``), and DuckDB
+and ladybug, where they are installed, read the derived tables. Each engine answers the
+same questions about the same random objects, and the answers are compared before anything
+is timed.
 
 1 elements and verdicts of an object; 2 where its parts are now; 3 what a batch touched;
 4 the first as known earlier; 5 where one part was, in order; 6 words in observations;
 7 how many of each kind there are.
 
-Run: ``python bench/stores.py 10000 100000 [--no-server]``. The server is started by the
-same script as in the tests; Java is needed.
+Run: ``python bench/stores.py 10000 100000 [--in FOLDER]``. The server is started by the
+same script as in the tests; Java is needed. What is prepared in a FOLDER stays there, and
+``--only-ask --in FOLDER`` times the questions alone, at a quiet moment.
 """
 
 import argparse
 import importlib
+import json
 import os
 import random
+import shlex
+import shutil
 import statistics
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
+from store_engines import Graph, Tables
+
 from vestige.graph.ledger import State
-from vestige.graph.record import Link
+from vestige.graph.record import Link, fold_number
 from vestige.graph.state import Change
 from vestige.graph.store import SqliteStore, Store
 from vestige.graph.store.carrying import carry
+from vestige.graph.store.derive import Reading
 
 EACH, ELEMENTS, PARTS, MOVES = 50, 18, 2, 3
 HOME = frozenset({"part of", "decides on"})
 NOTES = ("fine crack in the varnish", "old glue line", "loose veneer", "rust at a screw")
-STANDS = 9223372036854775807
 Ask = Callable[[int], object]
 
 
@@ -45,6 +52,9 @@ def change_of(kind: str, key: str, body: Mapping[str, Any]) -> Change:
     """The bodies say outright which edges they add."""
     links = tuple(Link(src, word, dst, day) for src, word, dst, day in body["links"])
     return Change(key, (key,), body.get("text", ""), links)
+
+
+READING: dict[str, Any] = {"change_of": change_of, "home_words": HOME}
 
 
 def said(kind: str, key: str, *ways: tuple[str, str], day: int | None = None) -> State:
@@ -127,86 +137,6 @@ def questions(store: Store, half: int) -> dict[str, Ask]:
     }
 
 
-class Tables:
-    """The derived tables in DuckDB, every question as one or few statements of SQL."""
-
-    def __init__(self, file: Path, source: Path, half: int) -> None:
-        pandas, sqlite = (
-            importlib.import_module("pandas"),
-            importlib.import_module("sqlite3"),
-        )
-        self.db, self.half = importlib.import_module("duckdb").connect(str(file)), half
-        with ExitStack() as stack:
-            old = stack.enter_context(sqlite.connect(source))
-            for name, asked in {
-                "edge": "SELECT e.seq, a.key AS src, e.word, b.key AS dst, e.earliest,"
-                " c.key AS record, e.ended, v.at FROM edge e JOIN record a ON a.id = e.src"
-                " JOIN record b ON b.id = e.dst JOIN record c ON c.id = e.record"
-                " JOIN version v ON v.seq = e.seq",
-                "version": "SELECT r.key, v.kind, v.ended, json_extract(e.body,"
-                " '$.body.text') AS text FROM version v JOIN record r ON r.id = v.record"
-                " JOIN entry e ON e.seq = v.seq",
-            }.items():
-                frame = pandas.read_sql_query(asked, old)
-                self.db.execute(f"CREATE TABLE {name} AS SELECT * FROM frame")
-                del frame
-        for column in ("src", "dst"):
-            self.db.execute(f"CREATE INDEX edge_{column} ON edge ({column})")
-        self.db.execute("CHECKPOINT")
-
-    def questions(self) -> dict[str, Ask]:
-        """The same seven questions."""
-        return {
-            "1 elements and verdicts": lambda i: self._elements(i, STANDS - 1),
-            "2 where its parts are": self._where,
-            "3 what a batch touched": self._touched,
-            "4 as known earlier": lambda i: self._elements(i, self.half),
-            "5 where a part was": lambda i: self._rows(
-                "SELECT earliest, dst FROM edge WHERE src = ? AND word = 'inside'"
-                f" AND ended = {STANDS}", f"P{i}-0"),
-            "6 words": lambda i: [key for (key,) in self._rows(
-                "SELECT key FROM version WHERE kind = 'observation' AND ended ="
-                f" {STANDS} AND contains(' ' || text || ' ', ' varnish ') AND"
-                " contains(' ' || text || ' ', ?) LIMIT 50", f" {i} ")],
-            "7 how many of each kind": lambda i: self._rows(
-                f"SELECT kind, count(*) FROM version WHERE ended = {STANDS} GROUP BY kind"),
-        }  # fmt: skip
-
-    def _rows(self, asked: str, *values: object) -> list[Any]:
-        return sorted(self.db.execute(asked, list(values)).fetchall())
-
-    def _elements(self, i: int, known: int) -> list[Any]:
-        stands = f"e.at <= {known} AND e.ended > {known}"
-        return self._rows(
-            "WITH RECURSIVE t (k) AS (SELECT ? UNION SELECT e.src FROM t JOIN edge e ON"
-            f" e.dst = t.k AND e.word IN ('part of', 'decides on') AND {stands})"
-            " SELECT e.src, e.word, e.dst FROM t JOIN edge e ON e.dst = t.k AND"
-            f" e.word IN ('part of', 'decides on') AND {stands}", f"O{i}")  # fmt: skip
-
-    def _where(self, i: int) -> list[Any]:
-        return self._rows(
-            "WITH RECURSIVE t (k) AS (SELECT ? UNION SELECT e.src FROM t JOIN edge e ON"
-            " e.dst = t.k AND e.word IN ('part of', 'taken from') AND"
-            f" e.ended = {STANDS}) SELECT e.src, e.dst, e.record FROM t JOIN edge e ON"
-            f" e.src = t.k AND e.word = 'inside' AND e.ended = {STANDS}",
-            f"O{i}",
-        )
-
-    def _touched(self, i: int) -> list[Any]:
-        stands = f"e.ended = {STANDS}"
-        found = self._rows(
-            "WITH RECURSIVE a AS (SELECT DISTINCT b.dst AS k FROM edge e JOIN edge b ON"
-            f" b.src = e.src AND b.word = 'bonds' WHERE e.dst = ? AND e.word = 'uses' AND"
-            f" {stands}), n AS (SELECT k FROM a UNION SELECT e.dst FROM a JOIN edge e ON"
-            f" e.src = a.k AND e.word = 'touches' AND {stands} UNION SELECT e.src FROM a"
-            f" JOIN edge e ON e.dst = a.k AND e.word = 'touches' AND {stands}),"
-            " t AS (SELECT k FROM n UNION SELECT e.dst FROM t JOIN edge e ON e.src = t.k"
-            f" AND e.word = 'part of' AND {stands}) SELECT k FROM t",
-            f"M{i // 20}",
-        )
-        return [key for (key,) in found]
-
-
 def timed(engines: dict[str, dict[str, Ask]], objects: int, rounds: int) -> None:
     """Compare the answers, then ask in turn; median and 95th percentile in ms."""
     chance = random.Random(1)
@@ -219,6 +149,8 @@ def timed(engines: dict[str, dict[str, Ask]], objects: int, rounds: int) -> None
             assert all(one == answers[0] for one in answers), (question, i, answers)
         for name, engine in engines.items():
             times = []
+            for i in some if name == "Neo4j" else ():  # a served one is warm
+                engine[question](i)
             for i in some:
                 at = time.perf_counter()
                 engine[question](i)
@@ -228,82 +160,169 @@ def timed(engines: dict[str, dict[str, Ask]], objects: int, rounds: int) -> None
         print(f"  {question:<26}{'   '.join(cells)}")
 
 
-def measure(records: int, folder: Path, url: str | None, server: Path | None) -> None:
-    """Everything at one size."""
-    objects, file = records // EACH, folder / f"{records}.vestige"
-    print(f"{records:,} records")
-    reading: dict[str, Any] = {"change_of": change_of, "home_words": HOME}
-    with ExitStack() as stack:
+class Prepared:
+    """One size, filled in a folder once and asked from there."""
+
+    def __init__(self, records: int, folder: Path) -> None:
+        self.records, self.folder = records, folder
+        self.file = folder / f"{records}.vestige"
+        self.notes = folder / f"{records}.json"
+        self.home = folder / f"server-{records}"
+
+    @property
+    def half(self) -> int:
+        """Record time at which half of it was recorded."""
+        return int(json.loads(self.notes.read_text("utf-8"))["half"])
+
+    def fill(self) -> None:
+        """Fill the embedded store."""
         at = time.perf_counter()
-        with SqliteStore(file, **reading) as filling:
-            half = fill(filling, objects)
+        with SqliteStore(self.file, **READING) as filling:
+            half = fill(filling, self.records // EACH)
             entries = filling.head().seq
-        took = time.perf_counter() - at
-        size = file.stat().st_size / 1e6
-        print(f"  embedded: {entries / took:,.0f} entries/s, {size:.1f} MB")
-        at = time.perf_counter()
-        store = stack.enter_context(SqliteStore(file, **reading))
-        store.tally()
-        print(f"  embedded: opened in {(time.perf_counter() - at) * 1e3:.1f} ms")
-        engines = {"embedded": questions(store, half)}
-        if url is not None and server is not None:
-            graph = stack.enter_context(_carried(store, f"{url}/b{records}", server))
-            engines["Neo4j"] = questions(graph, half)
-        if importlib.util.find_spec("duckdb") is not None:
+        rate = entries / (time.perf_counter() - at)
+        self.notes.write_text(json.dumps({"half": half}), "utf-8")
+        _tell("embedded", f"{rate:,.0f} entries/s", self.file)
+
+    def carry(self) -> None:
+        """Carry it to a new server, batch by batch, as ``vestige carry`` does."""
+        with _running(self.home) as url, SqliteStore(self.file, **READING) as store:
+            graph = _graph(f"{url}/b{self.records}")
             at = time.perf_counter()
-            tables = Tables(folder / f"{records}.duckdb", file, half)
-            size = (folder / f"{records}.duckdb").stat().st_size / 1e6
-            print(f"  DuckDB: filled in {time.perf_counter() - at:.1f} s, {size:.1f} MB")
-            engines["DuckDB"] = tables.questions()
-        print("  median / 95th percentile, ms")
-        timed(engines, objects, 60)
+            done = carry(store, graph)
+            took = time.perf_counter() - at
+            graph.close()
+        _tell("Neo4j", f"{done.new / took:,.0f} entries/s carried", self.home)
+
+    def import_tables(self) -> None:
+        """Write the tables of the importer, and have a server's files made of them."""
+        from vestige.graph.store.neo4j_tables import write_tables
+
+        tables = self.folder / f"tables-{self.records}"
+        at = time.perf_counter()
+        with SqliteStore(self.file, **READING) as store:
+            reading = Reading(change_of, HOME, fold_number)
+            made = write_tables(store, tables, f"b{self.records}", reading)
+        wrote = time.perf_counter()
+        _server(self.home).admin(*shlex.split(made.command())[1:])
+        took = time.perf_counter()
+        shutil.rmtree(tables)
+        with _running(self.home) as url:
+            begun = time.perf_counter()
+            _graph(f"{url}/b{self.records}").close()
+            indexed = time.perf_counter() - begun
+        _tell(
+            "Neo4j",
+            f"tables {wrote - at:.0f} s, importer {took - wrote:.0f} s, indexes"
+            f" {indexed:.0f} s: {made.head.seq / (took - at + indexed):,.0f} entries/s",
+            self.home,
+        )
+
+    def ask(self, others: bool, server: bool) -> None:
+        """Compare the answers of all engines, and time them."""
+        with ExitStack() as stack:
+            at = time.perf_counter()
+            store = stack.enter_context(SqliteStore(self.file, **READING))
+            store.tally()
+            print(f"  embedded: opened in {(time.perf_counter() - at) * 1e3:.1f} ms")
+            engines = {"embedded": questions(store, self.half)}
+            if server and self.home.exists():
+                engines["Neo4j"] = self._asked_of_server(stack)
+            for name, of in ("duckdb", Tables), ("ladybug", Graph):
+                if others and importlib.util.find_spec(name) is not None:
+                    engines[name] = self._other(name, of).questions()
+            print(f"  median / 95th percentile, ms; load {_load()}")
+            timed(engines, self.records // EACH, 60)
+        print(f"  load {_load()}; this process and all engines in it: {_memory()} MB")
+
+    def _asked_of_server(self, stack: ExitStack) -> dict[str, Ask]:
+        url = stack.enter_context(_running(self.home))
+        at = time.perf_counter()
+        graph = stack.enter_context(_graph(f"{url}/b{self.records}"))
+        graph.tally()
+        opened = time.perf_counter()
+        graph.warm()
+        warm = time.perf_counter() - opened
+        pid = int((self.home / "pid").read_text("utf-8"))
+        print(
+            f"  Neo4j: opened in {(opened - at) * 1e3:.0f} ms, warmed in {warm:.1f} s,"
+            f" server {_memory(pid)} MB"
+        )
+        return questions(graph, self.half)
+
+    def _other(self, name: str, of: Callable[[Path, Path, int], Any]) -> Any:
+        file = self.folder / f"{self.records}.{name}"
+        is_new, at = not file.exists(), time.perf_counter()
+        other = of(file, self.file, self.half)
+        if is_new:
+            _tell(name, f"filled in {time.perf_counter() - at:.1f} s", file)
+        return other
 
 
-def _carried(store: Store, address: str, server: Path) -> Any:
+def _tell(engine: str, what: str, place: Path) -> None:
+    files = [place] if place.is_file() else [f for f in place.rglob("*") if f.is_file()]
+    size = sum(one.stat().st_size for one in files) / 1e6
+    print(f"  {engine}: {what}; {size:,.1f} MB; load {_load()}", flush=True)
+
+
+def _load() -> str:
+    return " ".join(f"{one:.1f}" for one in os.getloadavg())
+
+
+def _memory(pid: int | None = None) -> str:
+    """Megabytes that a process holds now, and at most (Linux)."""
+    text = Path(f"/proc/{pid or 'self'}/status").read_text("utf-8")
+    found = dict(line.split(":") for line in text.splitlines() if line.startswith("Vm"))
+    now, most = (int(found[name].split()[0]) // 1024 for name in ("VmRSS", "VmHWM"))
+    return f"{now} (most {most})"
+
+
+def _graph(address: str) -> Any:
     from vestige.graph.store.neo4j_store import Neo4jStore
 
-    def disk() -> float:
-        return sum(one.stat().st_size for one in server.rglob("*") if one.is_file()) / 1e6
+    return Neo4jStore(address, **READING)
 
-    before, at = disk(), time.perf_counter()
-    graph = Neo4jStore(address, change_of=change_of, home_words=HOME)
-    done = carry(store, graph)
-    took = time.perf_counter() - at
-    grown = disk() - before
-    print(f"  Neo4j: {done.new / took:,.0f} entries/s, {grown:.0f} MB more, logs included")
-    graph.close()
-    at = time.perf_counter()
-    graph = Neo4jStore(address, change_of=change_of, home_words=HOME)
-    graph.tally()
-    print(f"  Neo4j: opened in {(time.perf_counter() - at) * 1e3:.0f} ms, server running")
-    return graph
+
+def _server(home: Path) -> Any:
+    sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
+    graph_server = importlib.import_module("graph_server")
+    os.environ |= {
+        "VESTIGE_NEO4J_USER": graph_server.USER,
+        "VESTIGE_NEO4J_PASSWORD": graph_server.PASSWORD,
+    }
+    return graph_server.GraphServer(home)
+
+
+@contextmanager
+def _running(home: Path) -> Iterator[str]:
+    """Address of the server of a folder, for the block."""
+    server, at = _server(home), time.perf_counter()
+    server.start("-XX:TieredStopAtLevel=4")  # as in service, not as in tests
+    print(f"  Neo4j: started in {time.perf_counter() - at:.1f} s")
+    try:
+        yield server.url
+    finally:
+        server.stop()
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("records", type=int, nargs="+")
+    parser.add_argument("--in", dest="folder", type=Path, help="folder to keep it in")
+    parser.add_argument("--only-ask", action="store_true", help="of what is in there")
+    parser.add_argument("--carry", action="store_true", help="do not use the importer")
     parser.add_argument("--no-server", action="store_true", help="without Neo4j")
+    parser.add_argument("--no-others", action="store_true", help="embedded and Neo4j only")
     given = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder, ExitStack() as stack:
-        url: str | None = None
-        home = Path(folder) / "server"
-        if not given.no_server:
-            sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
-            graph_server = importlib.import_module("graph_server")
-            server = graph_server.GraphServer(home)
-            at = time.perf_counter()
-            server.start("-XX:TieredStopAtLevel=4")  # as in service, not as in tests
-            stack.callback(server.stop)
-            print(
-                f"Neo4j {graph_server.VERSION}: {time.perf_counter() - at:.1f} s to start"
-            )
-            os.environ |= {
-                "VESTIGE_NEO4J_USER": graph_server.USER,
-                "VESTIGE_NEO4J_PASSWORD": graph_server.PASSWORD,
-            }
-            url = server.url
+    with tempfile.TemporaryDirectory() as folder:
         for records in given.records:
-            measure(records, Path(folder), url, home)
+            print(f"{records:,} records", flush=True)
+            one = Prepared(records, given.folder or Path(folder))
+            if not given.only_ask and not one.notes.exists():
+                one.fill()
+            if not (given.only_ask or given.no_server or one.home.exists()):
+                one.carry() if given.carry else one.import_tables()
+            one.ask(not given.no_others, not given.no_server)
 
 
 if __name__ == "__main__":

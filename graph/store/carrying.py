@@ -12,7 +12,7 @@ from ..errors import LedgerBroken, Refused
 from ..ledger import Head
 from .contract import Store
 
-PIECE = 2000
+PIECE = 10_000
 """Entries that are taken in one transaction."""
 
 

@@ -87,9 +87,12 @@ def _kept(ask: Ask, name: str) -> Iterable[Any]:
 
 
 def _flat(node: Mapping[str, Any]) -> Hashable:
-    """A node's properties, its number first; what is not set is left out."""
+    """A node's properties, its number first; what is not set is left out.
+
+    An empty list is as good as none: the server's importer does not write one.
+    """
     rest = sorted((name, tuple(value) if isinstance(value, list) else value)
-                  for name, value in node.items() if value is not None)  # fmt: skip
+                  for name, value in node.items() if value not in (None, []))  # fmt: skip
     return node.get("seq", 0), tuple(rest)
 
 

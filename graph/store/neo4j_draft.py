@@ -171,7 +171,7 @@ class GraphDraft(GraphRows):
         if rows:
             text = _SQL[name].replace("%type%", quoted((word,)) if word else "")
             asked = {"rows": rows, "archive": self._archive}
-            self._turn.run(text, asked).consume()
+            self._turn.run(text, asked)  # not awaited: the next rows are made meanwhile
 
     def _standing_of(self, keys: list[str]) -> dict[str, tuple[int, str]]:
         rows = self.ask("standing_of", {"keys": keys}) if keys else []

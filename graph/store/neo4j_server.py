@@ -15,11 +15,12 @@ from typing import Any, Final, Self, TypeVar
 from urllib.parse import urlsplit
 
 from neo4j import (
-    READ_ACCESS,
     WRITE_ACCESS,
     Driver,
     GraphDatabase,
     ManagedTransaction,
+    Result,
+    RoutingControl,
     Session,
     Transaction,
     TrustCustomCAs,
@@ -46,6 +47,8 @@ FLOOR: Final = (5, 26, 30)
 """The first version that is supported; 5.26.0 gives relationships wrong types."""
 
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,62}")
+_HALF = "TransactionCommitFailed"
+"""In the error of a server that has written a transaction to its log, but no further."""
 _FULL = re.compile(r"no space left|disk.{0,20}full|not enough space", re.IGNORECASE)
 
 
@@ -143,11 +146,16 @@ class Server:
     def ask(self, text: str, asked: Mapping[str, object]) -> list[list[Any]]:
         """Rows of a reading statement; a replica may answer, never older than our own."""
 
-        def work(turn: ManagedTransaction) -> list[list[Any]]:
-            return rows_of(turn, text, asked)
-
-        with self.plain_errors(), self._session(READ_ACCESS) as session:
-            return session.execute_read(work)
+        # unlike a session's own transaction it does not wait for the server to begin
+        with self.plain_errors():
+            return self._driver.execute_query(
+                text,
+                dict(asked),
+                routing_=RoutingControl.READ,
+                database_=self.address.database,
+                bookmark_manager_=self._bookmarks,
+                result_transformer_=_rows,
+            )
 
     def change(self, work: Callable[[ManagedTransaction], _T]) -> _T:
         """Do work in one transaction; after a fault that passes it is done again."""
@@ -203,7 +211,11 @@ def rows_of(
     turn: ManagedTransaction | Transaction, text: str, asked: Mapping[str, object]
 ) -> list[list[Any]]:
     """Rows of a statement within a transaction."""
-    return [[_bytes(one) for one in row] for row in turn.run(text, dict(asked)).values()]
+    return _rows(turn.run(text, dict(asked)))
+
+
+def _rows(result: Result) -> list[list[Any]]:
+    return [[_bytes(one) for one in row] for row in result.values()]
 
 
 def _bytes(value: Any) -> Any:
@@ -213,6 +225,11 @@ def _bytes(value: Any) -> Any:
 def _driver(address: Address) -> Driver:
     trust: dict[str, Any] = {}
     if address.certificate is not None:
+        if not os.access(address.certificate, os.R_OK):
+            raise BadValue(
+                f"{CERTIFICATE} names {address.certificate}, which cannot be read; name the"
+                " file with the certificate of the server, or of the house that signed it"
+            )
         scheme, _, host = address.url.partition("://")
         trust = {
             "encrypted": True,
@@ -236,12 +253,8 @@ def _driver(address: Address) -> Driver:
 def _plain(error: BaseException) -> str:
     """What a person can do about an error of the driver."""
     said = str(error).splitlines()[0] if str(error) else type(error).__name__
-    if isinstance(error, IncompleteCommit):
-        return (
-            "the server went away while it was recording, and whether it was recorded is"
-            " not known; when it is back, send the batch again with the same batch id, or"
-            " look at the end of the ledger"
-        )
+    if isinstance(error, IncompleteCommit) or _HALF in str(error):
+        return _half_done(error)
     if isinstance(error, AuthError):
         return f"the server does not let you in; check {USER} and {PASSWORD} ({said})"
     if _FULL.search(str(error)):
@@ -251,6 +264,21 @@ def _plain(error: BaseException) -> str:
     if isinstance(error, ConfigurationError):
         return f"this cannot be connected to so: {said}"
     return f"the server answers: {said}"
+
+
+def _half_done(error: BaseException) -> str:
+    """A batch that may be recorded or may not."""
+    then = "send the batch again with the same batch id, or look at the end of the ledger"
+    if isinstance(error, IncompleteCommit):
+        return (
+            "the server went away while it was recording, and whether it was recorded is"
+            f" not known; when it is back, {then}"
+        )
+    return (
+        "the server could not finish what it had begun to record: its disk is full or"
+        " failing, see its log. Whether it was recorded is not known; make room, start it"
+        f" again, and {then} ({_HALF})"
+    )
 
 
 def must_be_supported(server: Server) -> None:

@@ -31,7 +31,9 @@ AGE = 1
 _READ = statements("neo4j_read", "cypher")
 _WRITE = statements("neo4j_write", "cypher")
 _SCHEMA = statements("neo4j_schema", "cypher")
-_LOT = 2000
+_LOT = 5000
+_INDEXED = 4 * 3600
+"""Seconds that the first opening waits for the indexes of what an importer has written."""
 _DERIVED = ("Version", "Record", "Number", "Batch", "Tally")
 
 Turn = ManagedTransaction | Transaction
@@ -209,7 +211,7 @@ class Neo4jStore(Neo4jReader):
             must_be_supported(self._server)
             for text in _SCHEMA.values():
                 self._server.make(text)
-            self._server.ask("CALL db.awaitIndexes(60)", {})
+            self._server.ask("CALL db.awaitIndexes($seconds)", {"seconds": _INDEXED})
             self._server.change(lambda turn: rows_of(turn, _WRITE["set_age"], {"age": AGE}))
         elif rows[0][0] != AGE:
             raise ArchiveUnusable(

@@ -33,7 +33,7 @@ MATCH (v:Version {archive: $archive, seq: row.seq}) SET v.ended = row.at, v.open
 // name: end_edges
 UNWIND $rows AS row
 MATCH (v:Version {archive: $archive, seq: row.seq})
-UNWIND range(0, size(v.begins) - 1) AS i
+UNWIND range(0, size(coalesce(v.begins, [])) - 1) AS i
 WITH DISTINCT row.seq AS seq, row.at AS at, v.begins[i] AS begin, v.ends[i] AS end
 MATCH (a:Record {archive: $archive, key: begin})
 MATCH (b:Record {archive: $archive, key: end})

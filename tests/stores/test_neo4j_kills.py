@@ -1,6 +1,11 @@
-"""A server is killed while it is written to: nothing acknowledged lost, nothing doubled."""
+"""A server of its own, ill-treated: killed while it is written to, its disk full, its
+files written by the importer, asked under a certificate of the house. Nothing that was
+acknowledged is lost, nothing is doubled.
+"""
 
+import dataclasses
 import os
+import shlex
 import subprocess
 import sys
 import threading
@@ -11,13 +16,27 @@ from pathlib import Path
 import pytest
 from conftest import need_neo4j
 from graph_server import PASSWORD, USER, GraphServer
+from house_certificate import make_certificate
 from random_batches import new
-from small_archive import HOME, change_of, fold, state
+from small_archive import (
+    HOME,
+    Clock,
+    change_of,
+    correct,
+    fold,
+    link,
+    screen,
+    state,
+    withdraw,
+)
+from small_disk import filled, small_disk
 
-from vestige.graph.errors import ArchiveUnusable
+from vestige.graph.errors import ArchiveUnusable, BadValue, Refused
+from vestige.graph.store import Receipt, SqliteStore, neo4j_tables
 from vestige.graph.store.carrying import carry
 from vestige.graph.store.neo4j_server import Address
 from vestige.graph.store.neo4j_store import Neo4jStore
+from vestige.graph.store.neo4j_tables import Tables, write_tables
 
 SETTINGS = {
     "VESTIGE_NEO4J_USER": USER,
@@ -27,14 +46,112 @@ SETTINGS = {
 WRITER = Path(__file__).with_name("graph_writing_process.py")
 
 
+TLS = """server.bolt.tls_level=OPTIONAL
+dbms.ssl.policy.bolt.enabled=true
+dbms.ssl.policy.bolt.base_directory={folder}
+dbms.ssl.policy.bolt.client_auth=NONE
+"""
+
+
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[GraphServer]:
-    """A server of this module's own, since it is killed."""
+def imported() -> Iterator[SqliteStore]:
+    """An archive with all that a ledger may hold, over several lots."""
+    with new(Clock()) as source:
+        screen(source)
+        links = [link("part of", "A0", source="A1"), link("made of", "A1", src="A0")]
+        source.append("r", [state("A0"), state("A1")], batch='the "first", \nof two')
+        source.append("r", [state("A2", links=links, text="Ébène, fêlé", names=["X.1"])])
+        source.append("r", [correct(source, "A2", links=links[:1], text='a "b"\n, c')])
+        source.append("r", [withdraw(source, "A2")])
+        source.append("r", [state("A2", kind="other", names=["X.1"])], batch="last")
+        yield source
+
+
+@pytest.fixture(scope="module")
+def tables(imported: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Tables:
+    folder = tmp_path_factory.mktemp("tables") / "of it"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(neo4j_tables, "_LOT", 4)
+        return write_tables(imported, folder, "imported", imported._reading)
+
+
+@pytest.fixture(scope="module")
+def certificate(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make_certificate(tmp_path_factory.mktemp("certificate"))
+
+
+@pytest.fixture(scope="module")
+def server(
+    tmp_path_factory: pytest.TempPathFactory, tables: Tables, certificate: Path
+) -> Iterator[GraphServer]:
+    """A server of this module's own, on a small disk of its own."""
     need_neo4j()
-    one = GraphServer(tmp_path_factory.mktemp("server"))
-    one.start()
-    yield one
-    one.stop()
+    with small_disk(tmp_path_factory.mktemp("disk"), 400) as disk:
+        one = GraphServer(disk / "home", settings=TLS.format(folder=certificate.parent))
+        one.admin(*shlex.split(tables.command())[1:])
+        one.start()
+        yield one
+        one.stop()
+
+
+def test_the_importer_makes_what_a_carry_would(
+    server: GraphServer, imported: SqliteStore
+) -> None:
+    with opened(server, "imported") as store:
+        assert store.verify(deep=True) == dataclasses.replace(imported.verify(), deep=True)
+        assert carry(imported, store).new == 0
+        assert store.gather("O1") == imported.gather("O1")
+        assert store.history("A2") == imported.history("A2")
+        assert store.append("r", [state("A0")], batch="last").repeated
+        store.append("r", [correct(store, "A0", text="and it goes on")])
+        assert store.verify(deep=True).holds
+
+
+def test_tables_are_not_written_over_others(imported: SqliteStore, tables: Tables) -> None:
+    with pytest.raises(Refused, match="is not empty"):
+        write_tables(imported, tables.folder, "imported", imported._reading)
+
+
+def test_tls_under_a_certificate_of_the_house(
+    server: GraphServer, certificate: Path, tmp_path: Path
+) -> None:
+    """Trusted: it answers; under another certificate, or the system's, it is refused."""
+    url = f"{server.url.replace('bolt:', 'bolt+s:')}/tls"
+    trusting = SETTINGS | {"VESTIGE_NEO4J_CERTIFICATE": str(certificate)}
+    for scheme in ("bolt+s", "neo4j+s"):
+        secure = Address.read(url.replace("bolt+s", scheme), trusting)
+        with Neo4jStore(secure, change_of=change_of, home_words=HOME) as store:
+            store.append("r", [state(f"A {scheme}")])
+            assert store.verify().holds
+    other = {"VESTIGE_NEO4J_CERTIFICATE": str(make_certificate(tmp_path))}
+    for settings in (SETTINGS | other, SETTINGS):
+        with pytest.raises(ArchiveUnusable, match="check address and TLS"):
+            Neo4jStore(Address.read(url, settings))
+    lacking = SETTINGS | {"VESTIGE_NEO4J_CERTIFICATE": str(tmp_path / "none.crt")}
+    with pytest.raises(BadValue, match=r"CERTIFICATE names .*none\.crt, which cannot"):
+        Neo4jStore(Address.read(url, lacking))
+
+
+def test_a_full_disk_is_told_and_loses_nothing(server: GraphServer) -> None:
+    """When there is room again the server is started anew, and goes on."""
+    kept: list[Receipt] = []
+
+    def until_full(store: Neo4jStore) -> None:
+        for i in range(200):
+            kept.append(store.append("r", [state(f"K{i}", text="x" * 100_000)]))
+
+    with opened(server, "full") as store:
+        kept.append(store.append("r", [state("A")]))
+        with filled(server.folder.parent), pytest.raises(ArchiveUnusable) as told:
+            until_full(store)
+    assert "disk is full" in str(told.value)
+    server.stop()
+    server.start()
+    with opened(server, "full") as store:
+        sealed = {entry.seq: entry.seal for entry in store.entries()}
+        assert all(sealed[one.last] == one.seal for one in kept)
+        store.append("r", [state("B")])
+        assert store.verify(deep=True).holds
 
 
 def opened(server: GraphServer, name: str) -> Neo4jStore:

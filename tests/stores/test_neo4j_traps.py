@@ -82,17 +82,29 @@ def test_a_ladder_of_shared_parts_is_walked_at_once(graph: Neo4jStore) -> None:
 WORDS, SEEKS = {"words": ["part of"], "home": ["about"], "depth": 9}, "Seek"
 
 
+@pytest.fixture(scope="module")
+def peopled(neo4j_url: str) -> None:
+    """So many records that a plan for a handful of them is no longer the cheapest."""
+    with opened(neo4j_url) as store:
+        for first in range(0, 1000, 500):
+            ways = [[link("part of", f"A{i - 1}")] if i else [] for i in range(1000)]
+            some = range(first, first + 500)
+            store.append("r", [state(f"A{i}", links=ways[i]) for i in some])
+
+
 @pytest.mark.parametrize("name", sorted(set(QUESTIONS) - {"search"}))
-def test_no_question_scans_the_graph(neo4j_url: str, graph: Neo4jStore, name: str) -> None:
+def test_no_question_scans_the_graph(neo4j_url: str, peopled: None, name: str) -> None:
     """With every index there, no plan reads all nodes of a label or all relationships."""
     text = filled(name, WORDS)
     assert text is not None
     asked = {"keys": ["A"], "key": "A", "known": 1, "at": 1, "after": 0, "limit": 5,
-             "kind": "k", "folded": "f", "batch": "b", "archive": "x", "most": 2}  # fmt: skip
+             "kind": "k", "folded": "f", "batch": "b", "archive": "x",
+             "most": 2}  # fmt: skip
     with (
         GraphDatabase.driver(neo4j_url, auth=(USER, PASSWORD)) as driver,
         driver.session() as session,
     ):
+        session.run("CALL db.clearQueryCaches()").consume()
         plan = session.run(f"EXPLAIN {text}", asked).consume().plan
     steps = list(_steps(plan))
     assert any(SEEKS in step for step in steps), steps
@@ -144,7 +156,7 @@ def test_nothing_needs_the_enterprise_edition(graph: Neo4jStore, neo4j_url: str)
     (edition,) = ask(neo4j_url, "CALL dbms.components() YIELD edition RETURN edition")
     assert edition == ["community"]
     kinds = {sort for (sort,) in ask(neo4j_url, "SHOW CONSTRAINTS YIELD type RETURN type")}
-    assert kinds == {"UNIQUENESS"}
+    assert kinds in ({"UNIQUENESS"}, {"NODE_PROPERTY_UNIQUENESS"})  # 5.x, and later
 
 
 def test_tampering_with_the_server_is_found(graph: Neo4jStore, neo4j_url: str) -> None:

@@ -1,0 +1,1 @@
+from graph.store.neo4j_tables import *
