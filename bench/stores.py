@@ -290,14 +290,15 @@ def _server(home: Path) -> Any:
         "VESTIGE_NEO4J_USER": graph_server.USER,
         "VESTIGE_NEO4J_PASSWORD": graph_server.PASSWORD,
     }
-    return graph_server.GraphServer(home)
+    return graph_server.GraphServer(home, cache="2g")
 
 
 @contextmanager
 def _running(home: Path) -> Iterator[str]:
     """Address of the server of a folder, for the block."""
     server, at = _server(home), time.perf_counter()
-    server.start("-XX:TieredStopAtLevel=4")  # as in service, not as in tests
+    # as in service, not as in tests
+    server.start("-XX:TieredStopAtLevel=4", "-Xmx1500m")
     print(f"  Neo4j: started in {time.perf_counter() - at:.1f} s")
     try:
         yield server.url

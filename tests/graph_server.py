@@ -39,7 +39,7 @@ server.https.enabled=false
 dbms.usage_report.enabled=false
 server.memory.heap.initial_size=512m
 server.memory.heap.max_size=768m
-server.memory.pagecache.size=128m
+server.memory.pagecache.size={cache}
 db.tx_log.rotation.retention_policy=keep_none
 db.tx_log.preallocate=false
 """
@@ -84,10 +84,20 @@ def fetch() -> Path:
 
 
 class GraphServer:
-    """A server whose data lie in a folder; it may be killed and started again."""
+    """A server whose data lie in a folder; it may be killed and started again.
 
-    def __init__(self, folder: Path, port: int | None = None, settings: str = "") -> None:
-        self.folder, self.port, self.settings = folder, port or _free_port(), settings
+    Args:
+        folder: home of the server.
+        port: where it listens; None for a free one.
+        settings: lines to add to its configuration.
+        cache: size of its cache of pages.
+    """
+
+    def __init__(
+        self, folder: Path, port: int | None = None, settings: str = "", cache: str = "128m"
+    ) -> None:
+        self.folder, self.port = folder, port or _free_port()
+        self.settings, self.cache = settings, cache
         self._process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -142,7 +152,7 @@ class GraphServer:
     def _configure(self, settings: str = "") -> Path:
         conf = self.folder / "conf"
         conf.mkdir(parents=True, exist_ok=True)
-        text = _CONF.format(port=self.port) + settings
+        text = _CONF.format(port=self.port, cache=self.cache) + settings
         (conf / "neo4j.conf").write_text(text, "utf-8")
         return conf
 

@@ -3,9 +3,13 @@
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..errors import ArchiveUnusable
 from .contract import Store
+
+if TYPE_CHECKING:
+    from .neo4j_tables import Tables
 
 _ADDRESS = re.compile(r"(neo4j|bolt)(\+s|\+ssc)?:/{1,2}(?=[^/])")
 
@@ -34,6 +38,34 @@ def on_server(place: str | Path, clock: Callable[[], int] | None = None) -> Stor
         raise ArchiveUnusable(
             "archives on a server need the driver: install vestige[neo4j]"
         ) from None
-    text = str(place).replace("\\", "/")
-    address = _ADDRESS.sub(lambda found: found[0].rstrip("/") + "//", text)
+    address = _mended(place)
     return Neo4jStore(address, clock=clock) if clock else Neo4jStore(address)
+
+
+def tables_for(place: str | Path, source: Store, folder: Path) -> "Tables":
+    """Write an archive as tables for the importer of the server at an address.
+
+    Raises:
+        As `on_server` and `neo4j_tables.write_tables` do; the server is not asked.
+    """
+    try:
+        from .neo4j_server import Address
+        from .neo4j_tables import write_tables
+    except ModuleNotFoundError as error:
+        if error.name != "neo4j":
+            raise
+        raise ArchiveUnusable(
+            "archives on a server need the driver: install vestige[neo4j]"
+        ) from None
+    from ..record import fold_number
+    from ..state import HOME_WORDS, change_of
+    from .derive import Reading
+
+    reading = Reading(change_of, HOME_WORDS, fold_number)
+    return write_tables(source, folder, Address.read(_mended(place)).archive, reading)
+
+
+def _mended(place: str | Path) -> str:
+    """The address with both its slashes, where a path has eaten one."""
+    text = str(place).replace("\\", "/")
+    return _ADDRESS.sub(lambda found: found[0].rstrip("/") + "//", text)

@@ -18,6 +18,7 @@ from vestige.graph.ledger import Entry
 from vestige.graph.record import MuseumObject
 from vestige.graph.store import SqliteStore, Store, is_address
 from vestige.graph.store.carrying import carry
+from vestige.ui.command.asking import PROBLEMS
 from vestige.ui.command.main import cli
 
 NewStore = Callable[..., Store]
@@ -182,3 +183,39 @@ def test_both_places_having_recorded_is_told_and_nothing_is_lost(tmp_path: Path)
             carry(one.store, two.store)
         assert two.find("INVENTED.3")
         assert two.store.verify(deep=True).holds
+
+
+def test_pictures_go_along_and_none_is_written_over(tmp_path: Path) -> None:
+    home, away = tmp_path / "home", tmp_path / "away"
+    with Collection.create(home) as museum:
+        museum.act("registrar", [MuseumObject(number="INVENTED.1", name="stool")])
+    (home / "pictures" / "one.png").write_bytes(b"one")
+    (home / "pictures" / "two.png").write_bytes(b"two")
+    run = CliRunner().invoke
+    told = run(cli, ["carry", str(home), str(away)], catch_exceptions=False)
+    assert told.output.endswith("2 pictures copied, 0 were there\n")
+    (away / "pictures" / "one.png").unlink()  # as where it was stopped
+    (away / "pictures" / "one.png.part").write_bytes(b"o")
+    (away / "pictures" / "two.png").write_bytes(b"another")
+    told = run(cli, ["carry", str(home), str(away)], catch_exceptions=False)
+    assert told.exit_code == PROBLEMS
+    assert "1 pictures copied, 0 were there" in told.output
+    assert "two.png is there already and is another picture" in told.output
+    left = {one.name: one.read_bytes() for one in (away / "pictures").iterdir()}
+    assert left == {"one.png": b"one", "two.png": b"another"}
+
+
+def test_tables_for_an_importer_are_written_with_what_to_do(tmp_path: Path) -> None:
+    """What they hold is compared on a server in test_neo4j_kills.py."""
+    home, tables = tmp_path / "home", tmp_path / "tables"
+    with Collection.create(home) as museum:
+        museum.act("registrar", [MuseumObject(number="INVENTED.1", name="stool")])
+    asked = ["carry", str(home), "neo4j://here/workshop", "--tables", str(tables)]
+    told = CliRunner().invoke(cli, asked, catch_exceptions=False)
+    assert "2 entries and 0 edges written as tables" in told.output
+    assert "neo4j-admin database import full neo4j" in told.output
+    assert "workshop" in (tables / "archive.csv").read_text("utf-8")
+    again = CliRunner().invoke(cli, asked)
+    assert "is not empty" in str(again.exception)
+    asked[2] = str(tmp_path / "folder")
+    assert "is for an archive on a server" in CliRunner().invoke(cli, asked).output

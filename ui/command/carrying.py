@@ -19,18 +19,29 @@ PACKAGE = ".vestige"
 @click.argument("source", metavar="FROM")
 @click.argument("target", metavar="TO")
 @click.option("--check", is_flag=True, help="Also derive all again in TO and compare.")
-def carry(source: str, target: str, check: bool) -> None:
+@click.option(
+    "--tables",
+    type=click.Path(path_type=Path),
+    help="For millions of records and an empty server: write tables for its importer into"
+    " this new folder, and carry nothing yet.",
+)
+def carry(source: str, target: str, check: bool, tables: Path | None) -> None:
     """Carry the archive FROM to TO: a folder, FILE.vestige, or neo4j://HOST/NAME.
 
     TO is new, empty, or holds a beginning of the same archive; so a carry that was
     stopped goes on when the same command is given again. FROM stays as it is. User and
     password of a server are read from VESTIGE_NEO4J_USER and VESTIGE_NEO4J_PASSWORD.
+
+    Between two folders the pictures go along; none is written over another.
     """
     from vestige.graph.collection import Collection
     from vestige.graph.store import carry as carried
 
     with Collection.open(source) as begin:
         may_record(begin.folder)  # everything goes along, what is restricted too
+        if tables is not None:
+            _write_tables(begin, target, tables)
+            return
         with _target(target) as end:
             may_record(end.folder)
             done = carried(begin.store, end.store, told=_progress)
@@ -40,9 +51,29 @@ def carry(source: str, target: str, check: bool) -> None:
             )
             standing = ", ".join(f"{n} {kind}" for kind, n in done.standing.items())
             click.echo(f"standing in both: {standing or 'nothing'}")
-            _tell_of_pictures(begin, end)
             if check:
                 _check(end)
+            _carry_pictures(begin, end, Path(source).is_dir() and Path(target).is_dir())
+
+
+def _write_tables(begin: "Collection", target: str, folder: Path) -> None:
+    """For the importer of a server that stands still; the carry afterwards compares."""
+    from vestige.graph.store import is_address
+    from vestige.graph.store.opening import tables_for
+
+    if not is_address(target):
+        raise click.UsageError(
+            "--tables is for an archive on a server; write neo4j://HOST/NAME as TO"
+        )
+    made = tables_for(target, begin.store, folder.absolute())
+    click.echo(
+        f"{made.head.seq} entries and {made.edges} edges written as tables to {folder}.\n"
+        "Stop the server, have it import them into its empty database, start it again:\n\n"
+        f"{made.command()}\n\n"
+        "Then give the same carry without --tables: it compares the two ends and takes"
+        " what was recorded since. The tables hold all that the archive holds, what is"
+        " restricted too; remove them afterwards."
+    )
 
 
 def _target(text: str) -> "Collection":
@@ -66,20 +97,35 @@ def _progress(there: int, all_of_it: int) -> None:
         click.echo(f"\r{there} of {all_of_it} entries", err=True, nl=there == all_of_it)
 
 
-def _tell_of_pictures(begin: "Collection", end: "Collection") -> None:
+def _carry_pictures(begin: "Collection", end: "Collection", folders: bool) -> None:
     """Pictures are files beside an archive; the ledger has their checksums only."""
     from vestige.graph.collection import PICTURES
+
+    from .asking import PROBLEMS, leave
+    from .pictures import copy_pictures
 
     if begin.folder is None:
         return
     folder = begin.folder / PICTURES
-    many = sum(1 for one in folder.rglob("*") if one.is_file()) if folder.is_dir() else 0
-    if many:
-        where = f"{end.folder / PICTURES}" if end.folder else "where they are"
+    if end.folder is None or not folders:
+        many = sum(1 for one in folder.rglob("*") if one.is_file())
+        if many:
+            click.echo(
+                f"not carried: {many} pictures in {folder}; the record has their"
+                " checksums. Keep them where they are"
+            )
+        return
+    done = copy_pictures(folder, end.folder / PICTURES)
+    if done.new or done.before:
+        click.echo(f"{done.new} pictures copied, {done.before} were there")
+    for name in done.different:
         click.echo(
-            f"not carried: {many} pictures in {folder}; the record has their checksums."
-            f" {'Copy them to' if end.folder else 'Keep them'} {where}"
+            f"not copied: {name} is there already and is another picture; nothing was"
+            " written over it. Compare the two, and rename the one that is wrong",
+            err=True,
         )
+    if done.different:
+        leave(PROBLEMS)
 
 
 def _check(end: "Collection") -> None:
