@@ -16,7 +16,7 @@ from .reading import Reading
 from .record import KeyMaker, Record
 from .record.asked_day import end_of_day, first_day_of, last_day_of
 from .store import Receipt, SqliteStore, Store
-from .store.opening import is_address, on_server
+from .store.opening import SERVER_FILE, is_address, on_server, server_of
 
 __all__ = [
     "ARCHIVE_FILE",
@@ -24,11 +24,17 @@ __all__ = [
     "Collection",
     "end_of_day",
     "first_day_of",
+    "holds_archive",
     "last_day_of",
 ]
 
 ARCHIVE_FILE = "archive.sqlite"
 PICTURES = "pictures"
+
+
+def holds_archive(folder: Path) -> bool:
+    """Whether a folder has an archive, in it or on the server that it names."""
+    return any((folder / name).is_file() for name in (ARCHIVE_FILE, SERVER_FILE))
 
 
 class Collection(Reading):
@@ -55,7 +61,7 @@ class Collection(Reading):
             Refused: where an archive is there already.
         """
         home = Path(folder)
-        if (home / ARCHIVE_FILE).exists():
+        if holds_archive(home):
             raise Refused(f"{home} holds an archive already; nothing was changed")
         (home / PICTURES).mkdir(parents=True, exist_ok=True)
         return cls._at(home / ARCHIVE_FILE, clock)
@@ -64,12 +70,17 @@ class Collection(Reading):
     def open(cls, path: str | Path, *, clock: Callable[[], int] | None = None) -> Self:
         """Open the archive in a folder, its file, or one on a server: neo4j://HOST/NAME.
 
+        A folder with a ``server.toml`` has its ledger on the server that it names.
+
         Raises:
             ArchiveUnusable: where there is none.
         """
-        if is_address(path):
+        named = server_of(path)
+        if named is not None or is_address(path):
             return cls(
-                on_server(path, clock), None, KeyMaker(clock=clock) if clock else None
+                on_server(named or path, clock),
+                Path(path) if named else None,
+                KeyMaker(clock=clock) if clock else None,
             )
         file = Path(path) / ARCHIVE_FILE if Path(path).is_dir() else Path(path)
         if not file.is_file():

@@ -1,6 +1,7 @@
 """Open the store that a text names: a file of this machine, or an archive on a server."""
 
 import re
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +22,32 @@ def is_address(place: str | Path) -> bool:
     (True, False)
     """
     return _ADDRESS.match(str(place).replace("\\", "/")) is not None
+
+
+SERVER_FILE = "server.toml"
+"""In the folder of an archive whose ledger is on a server: ``address = "neo4j://..."``."""
+
+
+def server_of(folder: str | Path) -> str | None:
+    """The address of the server that a folder names for its ledger; None where it has none.
+
+    Accounts, the view log and pictures of such an archive are in the folder as ever.
+
+    Raises:
+        ArchiveUnusable: where the folder names one in a way that cannot be read.
+    """
+    file = Path(folder) / SERVER_FILE
+    if is_address(folder) or not file.is_file():
+        return None
+    try:
+        address = tomllib.loads(file.read_text("utf-8")).get("address")
+    except (OSError, ValueError) as error:
+        raise ArchiveUnusable(f"{file} cannot be read: {error}") from error
+    if not isinstance(address, str) or not is_address(address):
+        raise ArchiveUnusable(
+            f'{file} names no server; write one line: address = "neo4j://HOST/NAME"'
+        )
+    return address
 
 
 def on_server(place: str | Path, clock: Callable[[], int] | None = None) -> Store:

@@ -18,8 +18,9 @@ from vestige.graph.ledger import Entry
 from vestige.graph.record import MuseumObject
 from vestige.graph.store import SqliteStore, Store, is_address
 from vestige.graph.store.carrying import carry
-from vestige.ui.command.asking import PROBLEMS
+from vestige.ui.command.asking import NO_ACCESS, PROBLEMS
 from vestige.ui.command.main import cli
+from vestige.ui.gate.account import Accounts
 
 NewStore = Callable[..., Store]
 
@@ -219,3 +220,28 @@ def test_tables_for_an_importer_are_written_with_what_to_do(tmp_path: Path) -> N
     assert "is not empty" in str(again.exception)
     asked[2] = str(tmp_path / "folder")
     assert "is for an archive on a server" in CliRunner().invoke(cli, asked).output
+
+
+def test_a_folder_may_have_its_ledger_on_a_server(neo4j_url: str, tmp_path: Path) -> None:
+    """So accounts guard what is on the server, too."""
+    home = tmp_path / "home"
+    (home / "pictures").mkdir(parents=True)
+    address = f"{neo4j_url}/t{uuid4().hex}"
+    (home / "server.toml").write_text(f'address = "{address}"\n', "utf-8")
+    with Collection.open(home) as museum:
+        assert museum.folder == home
+        museum.act("registrar", [MuseumObject(number="INVENTED.1", name="stool")])
+    with pytest.raises(Refused, match="holds an archive already"):
+        Collection.create(home)
+    run = CliRunner().invoke
+    asked = ["locate", "INVENTED.1", "--archive"]
+    assert run(cli, [*asked, str(home)]).output == run(cli, [*asked, address]).output
+    Accounts(home).add("ada", "conservator", "a password that is long")
+    told = run(cli, [*asked, str(home), "--as", "conservator"])
+    assert told.exit_code == NO_ACCESS
+    signed = {"VESTIGE_ACCOUNT": "ada", "VESTIGE_PASSWORD": "a password that is long"}
+    told = run(cli, [*asked, str(home), "--as", "conservator"], env=signed)
+    assert told.exit_code == 0, told.output
+    (home / "server.toml").write_text("adress = 1\n", "utf-8")
+    with pytest.raises(ArchiveUnusable, match=r"server\.toml names no server; write"):
+        Collection.open(home)

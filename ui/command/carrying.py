@@ -81,11 +81,11 @@ def _target(text: str) -> "Collection":
 
     A name that ends in .vestige is one file, without a folder of pictures.
     """
-    from vestige.graph.collection import ARCHIVE_FILE, Collection
+    from vestige.graph.collection import Collection, holds_archive
     from vestige.graph.store import SqliteStore, is_address
 
     path = Path(text)
-    if is_address(text) or path.is_file() or (path / ARCHIVE_FILE).is_file():
+    if is_address(text) or path.is_file() or holds_archive(path):
         return Collection.open(text)
     if path.suffix == PACKAGE:
         return Collection(SqliteStore(path), path.absolute().parent)

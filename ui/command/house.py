@@ -62,12 +62,12 @@ def check(paper: Path | None, archive: Path, shapes: bool, as_json: bool) -> Non
 
     Ends with 4 where something is wrong, 0 otherwise.
     """
-    from vestige.graph.collection import ARCHIVE_FILE
+    from vestige.graph.collection import holds_archive
 
     if paper is None or paper.suffix.casefold() in LINKED_DATA:
         check_linked_data(paper, archive if shapes else None, as_json)
         return
-    if archive.is_file() or (archive / ARCHIVE_FILE).is_file():
+    if archive.is_file() or holds_archive(archive):
         from vestige.graph.collection import Collection
         from vestige.ui.gate.preview import as_seen
 

@@ -1,0 +1,1 @@
+from graph.store.opening import *
