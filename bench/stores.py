@@ -28,7 +28,7 @@ import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
@@ -218,7 +218,7 @@ class Prepared:
             self.home,
         )
 
-    def ask(self, others: bool, server: bool) -> None:
+    def ask(self, others: Sequence[str], server: bool) -> None:
         """Compare the answers of all engines, and time them."""
         with ExitStack() as stack:
             at = time.perf_counter()
@@ -229,7 +229,7 @@ class Prepared:
             if server and self.home.exists():
                 engines["Neo4j"] = self._asked_of_server(stack)
             for name, of in ("duckdb", Tables), ("ladybug", Graph):
-                if others and importlib.util.find_spec(name) is not None:
+                if name in others and importlib.util.find_spec(name) is not None:
                     engines[name] = self._other(name, of).questions()
             print(f"  median / 95th percentile, ms; load {_load()}")
             timed(engines, self.records // EACH, 60)
@@ -313,7 +313,9 @@ def main() -> None:
     parser.add_argument("--only-ask", action="store_true", help="of what is in there")
     parser.add_argument("--carry", action="store_true", help="do not use the importer")
     parser.add_argument("--no-server", action="store_true", help="without Neo4j")
-    parser.add_argument("--no-others", action="store_true", help="embedded and Neo4j only")
+    parser.add_argument(
+        "--beside", nargs="*", default=["duckdb", "ladybug"], help="engines"
+    )
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         for records in given.records:
@@ -323,7 +325,7 @@ def main() -> None:
                 one.fill()
             if not (given.only_ask or given.no_server or one.home.exists()):
                 one.carry() if given.carry else one.import_tables()
-            one.ask(not given.no_others, not given.no_server)
+            one.ask(given.beside, not given.no_server)
 
 
 if __name__ == "__main__":
