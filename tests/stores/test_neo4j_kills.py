@@ -29,7 +29,7 @@ from small_archive import (
     state,
     withdraw,
 )
-from small_disk import filled, small_disk
+from small_disk import filled, need_small_disk, small_disk
 
 from vestige.graph.errors import ArchiveUnusable, BadValue, Refused
 from vestige.graph.store import Receipt, SqliteStore, neo4j_tables
@@ -134,6 +134,7 @@ def test_tls_under_a_certificate_of_the_house(
 
 def test_a_full_disk_is_told_and_loses_nothing(server: GraphServer) -> None:
     """When there is room again the server is started anew, and goes on."""
+    need_small_disk(server.folder.parent)
     kept: list[Receipt] = []
 
     def until_full(store: Neo4jStore) -> None:
