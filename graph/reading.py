@@ -6,11 +6,10 @@ before anything else happens.
 
 from collections.abc import Iterable, Sequence
 
-from .answer.change_walk import Changes, closed_now, walk_changes
+from .answer.change_walk import Changes, closed_now, read_held, walk_changes
 from .answer.closed_walk import closed_few, withheld
 from .answer.code_walk import as_code, refuse_slip
 from .answer.fragment_walk import suspected, walk_fragment
-from .answer.withheld_walk import known_to
 from .errors import NotRecorded, Refused
 from .keeping import Wanted
 from .record import KINDS, Batch, Caution, Material, MuseumObject, Role, looks_like_a_code
@@ -54,10 +53,10 @@ class Reading:
             or self.store.get([name.upper()], known)
             or self.store.named(as_code(name), known)
         )
-        if reader is not None:
-            found = known_to(reader, self.store, found, known)
+        gone = frozenset[str]() if reader is None else self._gone(known, reader)
+        found = [one for one in found if one.key not in gone]
         if not found and looks_like_a_code(name):
-            refuse_slip(self.store, name, reader)
+            refuse_slip(self.store, name, gone)
         if not found:
             raise NotRecorded(
                 f"nothing is recorded under '{name}'{self._nearby(name, known)}"
@@ -276,11 +275,12 @@ class Reading:
         self, found: Sequence[Stated], known: int | None, reader: Reader
     ) -> tuple[list[Held], list[Stated]]:
         """These records with their cautions; and those whose words the reader may see."""
-        found = known_to(reader, self.store, found, known)
+        gone = self._gone(known, reader)
+        found = [one for one in found if one.key not in gone]
         keys = [one.key for one in found]
         warned = self.store.edges(keys, ["warns of"], "in", known=known)
         warnings = self.store.get(sorted({edge.src for edge in warned}), known)
-        held = self._held([*found, *warnings])
+        held = read_held([*found, *warnings])
         hidden = closed_content(held) | (
             closed_now(self.store, keys) if known is not None else {}
         )
@@ -300,32 +300,20 @@ class Reading:
 
     def objects(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """Every object by its own record, with all cautions."""
-        kinds = (MuseumObject.kind, Caution.kind)
-        records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
-        return self._state(records, known, reader)
+        return self.all_of(MuseumObject.kind, Caution.kind, known=known, reader=reader)
 
     def lists(self, *, known: int | None = None, reader: Reader = PUBLIC) -> State:
         """Roles, materials and batches, with all cautions: what forms choose from."""
         kinds = (Role.kind, Material.kind, Batch.kind, Caution.kind)
-        records = [one for kind in kinds for one in self.store.of_kind(kind, known)]
-        return self._state(records, known, reader)
+        return self.all_of(*kinds, known=known, reader=reader)
 
     def _state(self, stated: Iterable[Stated], known: int | None, reader: Reader) -> State:
         """Closed by what is closed now, also where the view is an earlier one."""
-        held = self._held(stated)
+        held = read_held(stated)
         since = (
             closed_now(self.store, [one.key for one in held]) if known is not None else {}
         )
         return State(open_to(reader, held, since), known)
-
-    def _held(self, stated: Iterable[Stated]) -> list[Held]:
-        found = {
-            one.key: Held(
-                one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by
-            )
-            for one in stated
-        }
-        return list(found.values())
 
 
 def _ends(edges: Iterable[Edge]) -> set[str]:

@@ -24,8 +24,10 @@ from vestige.graph.ledger import State as Say
 from vestige.graph.record import (
     Caution,
     CautionSort,
+    Choice,
     Claim,
     Container,
+    Decision,
     Edtf,
     Element,
     ElementSort,
@@ -73,6 +75,9 @@ SILENT: dict[str, Record] = {
                  when=Edtf.parse("2021"), by="registrar"),
     "SHOT": Picture(number="P-1", of=("SONG",), name="the songs", file="songs.jpg"),
     "WHO": Question(number="Q-1", about=("SONG",), asked="whose song is it?"),
+    "CHOSE": Decision(number="D-1", about=("RUNNER",), choice=Choice.KEEP,
+                      reason="the bundle lies over it", by="conservator",
+                      when=Edtf.parse("2022"), rests_on=("SAID2",)),
     "CLOSED": Caution(number="C-1", about=("SONG", "TOLD"), sort=CautionSort.RESTRICTION,
                       what="the song is not for others", ask="community liaison",
                       hide=True, silent=True),
@@ -175,7 +180,7 @@ def test_a_number_that_is_withheld_is_not_known(
     from vestige.graph.errors import NotRecorded
 
     whole, less = both
-    for number in ("K-3", "A-2", "O-3", "C-1", "P-1", "SONG"):
+    for number in ("K-3", "A-2", "O-3", "C-1", "P-1", "D-1", "SONG"):
         texts = []
         for one in (whole, less):
             with pytest.raises(NotRecorded) as wrong:

@@ -31,7 +31,14 @@ from ..state import (
 )
 from ..store import Stated, Store
 
-__all__ = ["Changes", "Version", "closed_now", "view_without_closed", "walk_changes"]
+__all__ = [
+    "Changes",
+    "Version",
+    "closed_now",
+    "read_held",
+    "view_without_closed",
+    "walk_changes",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +85,11 @@ def closed_now(store: Store, keys: Sequence[str]) -> dict[str, Closure]:
     now = store.get(list(keys))
     warned = store.edges(list(keys), ["warns of"], "in")
     warnings = store.get(sorted({edge.src for edge in warned}))
-    return closed_content(_held([*now, *warnings]))
+    return closed_content(read_held([*now, *warnings]))
 
 
-def _held(stated: Iterable[Stated]) -> list[Held]:
+def read_held(stated: Iterable[Stated]) -> list[Held]:
+    """Versions of a store as a state holds them, each record once."""
     found = {one.key: one for one in stated}
     return [
         Held(one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by)
@@ -97,7 +105,7 @@ def view_without_closed(
     A closed source stays as somebody of whom nothing is known, since open claims rest on
     it. None where the object was not recorded then, or is not to be known of.
     """
-    held = _held(store.gather(key, known))
+    held = read_held(store.gather(key, known))
     if not held:
         return None
     asks = closed_content(held) | closed_now(store, [one.key for one in held])

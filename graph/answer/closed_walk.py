@@ -4,7 +4,7 @@ What is withheld is sought from the cautions that withhold it, inwards over what
 it; so the cost follows the cautions and what they withhold, not the archive.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..record import KINDS, Caution, Record
@@ -19,7 +19,7 @@ from ..state import (
     without,
 )
 from ..store import Stated, Store
-from .change_walk import closed_now
+from .change_walk import closed_now, read_held
 
 __all__ = ["closed_few", "withheld"]
 
@@ -34,7 +34,7 @@ def withheld(store: Store, reader: Reader, known: int | None = None) -> frozense
     if not silent:
         return frozenset()
     named = sorted(silent)
-    ways = _closures(store, _held(store.get(named, known)), known)
+    ways = _closures(store, read_held(store.get(named, known)), known)
     gone = {
         key
         for key, one in ways.items()
@@ -43,7 +43,7 @@ def withheld(store: Store, reader: Reader, known: int | None = None) -> frozense
     fresh = gone
     while fresh:
         met = store.edges(sorted(fresh), None, "in", known=known)
-        said = _held(store.get(sorted({edge.record for edge in met} - gone), known))
+        said = read_held(store.get(sorted({edge.record for edge in met} - gone), known))
         more = with_dependents(gone, [(one.key, one.record) for one in said])
         gone, fresh = more, more - gone
     return frozenset(gone)
@@ -65,7 +65,7 @@ def closed_few(
         known: the day as known.
         reader: who reads.
     """
-    held = _held(one for one in stated if one.key not in gone)
+    held = read_held(one for one in stated if one.key not in gone)
     ways = _closures(store, held, known)
     shut = {key: one.ask for key, one in ways.items() if not reader.may_read(one)}
     return State([_shown(one, gone, shut.get(one.key)) for one in held], known)
@@ -89,16 +89,9 @@ def _closures(store: Store, held: Sequence[Held], known: int | None) -> dict[str
     """How each of some records is closed, then or now."""
     keys = [one.key for one in held]
     warned = store.edges(keys, ["warns of"], "in", known=known)
-    cautions = _held(store.get(sorted({edge.src for edge in warned}), known))
+    cautions = read_held(store.get(sorted({edge.src for edge in warned}), known))
     every = {one.key: one for one in (*held, *cautions)}
     ordered = sorted(every.values(), key=lambda one: (_RANK[one.record.kind], one.seq))
     now = closed_now(store, keys) if known is not None else {}
     ways = {**closed_content(ordered), **now}
     return {key: ways[key] for key in keys if key in ways}
-
-
-def _held(stated: Iterable[Stated]) -> list[Held]:
-    return [
-        Held(one.key, KINDS[one.kind].model_validate(one.body), one.seq, one.at, one.by)
-        for one in stated
-    ]

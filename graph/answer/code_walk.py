@@ -1,10 +1,10 @@
 """The code on a label, typed or scanned: as printed, and what a slip may have meant."""
 
+from collections.abc import Set
+
 from ..errors import BadValue
 from ..record import read_label_code, swaps_that_fit
-from ..state import Reader
 from ..store import Store
-from .withheld_walk import known_to
 
 __all__ = ["as_code", "refuse_slip"]
 
@@ -18,8 +18,13 @@ def as_code(text: str) -> str:
     return f"V-{tail[:5]}-{tail[5:]}-{text.strip()[-1].upper()}"
 
 
-def refuse_slip(store: Store, code: str, reader: Reader | None = None) -> None:
+def refuse_slip(store: Store, code: str, gone: Set[str]) -> None:
     """Refuse a label code whose check character does not fit, and say what would.
+
+    Args:
+        store: where labels are looked for.
+        code: what was typed.
+        gone: keys of records that are not there at all for who typed it.
 
     Raises:
         BadValue: where it does not fit.
@@ -29,8 +34,7 @@ def refuse_slip(store: Store, code: str, reader: Reader | None = None) -> None:
     except BadValue as wrong:
         meant = []
         for fits, one, other in swaps_that_fit(code):
-            found = store.named(fits)
-            seen = found if reader is None else known_to(reader, store, found)
+            seen = [found for found in store.named(fits) if found.key not in gone]
             if seen:
                 meant.append(
                     f"with {one} and {other} exchanged it is {fits}, the label of "

@@ -1,1 +1,0 @@
-from graph.answer.withheld_walk import *
