@@ -13,7 +13,8 @@ from . import correction, shown, words
 from . import words_recording as told
 from .desk import Desk
 from .draft import Drafts
-from .form import Sheet
+from .form import Sheet, forget
+from .meanwhile import both_versions
 from .written import differences, form_of
 
 if TYPE_CHECKING:
@@ -71,8 +72,7 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
         if begun.get("key") != key and not _in_the_way(desk, begun):
             begun = {**form_of(state, key), "key": key}
             begun["replaces"] = str(state.held(key).seq)
-            for name in [one for one in st.session_state if str(one).startswith("co-")]:
-                del st.session_state[name]
+            forget("co")
             drafts.keep(CORRECTION, begun)
     return begun
 
@@ -187,16 +187,12 @@ def _stale(desk: Desk, sheet: Sheet, state: "State", form: dict[str, str]) -> No
     """Both versions side by side, and two ways on; nothing is lost by either."""
     key = form["key"]
     kind = type(state.held(key).record)
-    st.warning(words.STALE_HEAD)
-    shown.line(words.STALE_SAID)
-    rows = differences(kind, form, form_of(state, key))
-    shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
-    with st.container(horizontal=True):
-        if st.button(words.STALE_OVER):
-            kept = correction.merged(desk, form, form_of(state, key))
-            kept |= {"key": key, "replaces": str(state.held(key).seq)}
-            kept[correction.REASON] = form.get(correction.REASON, "")
-            sheet.clear(kept)
-            st.rerun()
-        if st.button(words.STALE_THEIRS):
-            _again(sheet, state, key)
+    chosen = both_versions(differences(kind, form, form_of(state, key)))
+    if chosen == "mine":
+        kept = correction.merged(desk, form, form_of(state, key))
+        kept |= {"key": key, "replaces": str(state.held(key).seq)}
+        kept[correction.REASON] = form.get(correction.REASON, "")
+        sheet.clear(kept)
+        st.rerun()
+    elif chosen == "theirs":
+        _again(sheet, state, key)

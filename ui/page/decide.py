@@ -14,7 +14,7 @@ from .. import language
 from . import recording, shown, treated, words, words_treatment
 from .desk import Desk
 from .draft import Drafts
-from .form import Names, Sheet, named
+from .form import Names, Sheet, forget, named
 from .meanwhile import BEGAN, end_of_record, warned
 from .waiting import waiting
 
@@ -189,5 +189,4 @@ def _record(desk: Desk, by: str, state: "State", form: dict[str, str], said: str
 
 def _clear(drafts: Drafts) -> None:
     drafts.keep(DECISION, {"object": drafts.read(DECISION).get("object", "")})
-    for key in [one for one in st.session_state if str(one).startswith("de-")]:
-        del st.session_state[key]
+    forget("de")

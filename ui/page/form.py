@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from vestige.graph.errors import BadValue
+from vestige.graph.record import MuseumObject
 
 from . import photo, shown, words
 from .draft import Drafts
@@ -15,6 +16,8 @@ from .draft import Drafts
 if TYPE_CHECKING:
     from vestige.graph.record import Record
     from vestige.graph.state import State
+
+    from .desk import Desk
 
 OBSERVATION = "observation"
 FIELDS = (
@@ -135,11 +138,7 @@ class Sheet:
     def clear(self, keep: Mapping[str, str] | None = None) -> None:
         """Empty the form and its draft, but for what is to be kept."""
         self.drafts.keep(self.draft, keep or {})
-        for key in [one for one in st.session_state if self._own(str(one))]:
-            del st.session_state[key]
-
-    def _own(self, key: str) -> bool:
-        return key.startswith(f"{self.prefix}-")
+        forget(self.prefix)
 
     def start(self, name: str, options: Sequence[str]) -> None:
         """Begin a choice with what was kept, where that can still be chosen."""
@@ -148,6 +147,19 @@ class Sheet:
             st.session_state[key] = self.begun.get(name) or None
         if st.session_state[key] not in options:
             st.session_state[key] = "" if "" in options else None
+
+
+def forget(prefix: str) -> None:
+    """Let go of what stands in the fields of a form; its draft stays as it is."""
+    for key in [one for one in st.session_state if str(one).startswith(f"{prefix}-")]:
+        del st.session_state[key]
+
+
+def object_choice(desk: "Desk", sheet: Sheet) -> str:
+    """The field for the object that a form is about; its number, empty where none is."""
+    homes = {one.number: one for _, one in desk.listed(desk.objects(), MuseumObject)}
+    told = {number: one.label() for number, one in homes.items()}
+    return sheet.choice("object", words.F_OBJECT, list(told), told.__getitem__)
 
 
 def _text(value: object) -> str:

@@ -4,9 +4,9 @@ A form for something new replaces nothing, so the ledger cannot know that it is 
 it rests on may be. Before it is recorded, its page shows both versions.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import streamlit as st
 
@@ -14,7 +14,7 @@ from vestige.graph.errors import VestigeError
 from vestige.graph.intake import columns_of
 from vestige.graph.record import KINDS
 
-from . import shown, words_recording
+from . import shown, words, words_recording
 from .desk import Desk
 from .form import Sheet
 from .written import differences, form_of, written
@@ -86,6 +86,21 @@ def _since(desk: Desk, state: "State", key: str, began: int) -> Since:
         held.by,
         tuple(differences(type(held.record), before, form_of(state, key))),
     )
+
+
+def both_versions(
+    rows: Sequence[tuple[str, str, str]],
+) -> Literal["mine", "theirs"] | None:
+    """Show where two versions of one record differ, and two ways on; which was chosen.
+
+    Nothing is lost by either way.
+    """
+    st.warning(words.STALE_HEAD)
+    shown.line(words.STALE_SAID)
+    shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
+    with st.container(horizontal=True):
+        mine, theirs = st.button(words.STALE_OVER), st.button(words.STALE_THEIRS)
+    return "mine" if mine else "theirs" if theirs else None
 
 
 def warned(desk: Desk, sheet: Sheet, things: Iterable[str]) -> bool:

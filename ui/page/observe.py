@@ -13,7 +13,6 @@ from vestige.graph.errors import BadValue, Conflict, VestigeError
 from vestige.graph.record import (
     Claim,
     Element,
-    MuseumObject,
     Phase,
     Relation,
     Source,
@@ -25,7 +24,17 @@ from .. import language
 from . import entry, shown, words
 from .desk import Desk
 from .draft import Drafts
-from .form import FIELDS, OBSERVATION, Names, Sheet, named, photograph
+from .form import (
+    FIELDS,
+    OBSERVATION,
+    Names,
+    Sheet,
+    forget,
+    named,
+    object_choice,
+    photograph,
+)
+from .meanwhile import both_versions
 
 if TYPE_CHECKING:
     from vestige.graph.state import State
@@ -44,10 +53,7 @@ def observe_page(desk: Desk, by: str, drafts: Drafts) -> None:
     sheet = Sheet(drafts, _begun(drafts, desk))
     if sheet.begun.get("correcting"):
         st.info(shown.plain(words.CORRECTING.format(number=sheet.begun["correcting"])))
-    homes = {one.number: one for _, one in desk.listed(desk.objects(), MuseumObject)}
-    number = sheet.choice(
-        "object", words.F_OBJECT, list(homes), lambda one: homes[one].label()
-    )
+    number = object_choice(desk, sheet)
     if not number:
         return
     state, home, _ = desk.around(number)
@@ -244,8 +250,7 @@ def _record(desk: Desk, by: str, sheet: Sheet, claim: Claim, form: dict[str, str
 
 def _clear(drafts: Drafts) -> None:
     drafts.drop(OBSERVATION)
-    for key in [one for one in st.session_state if str(one).startswith("ob-")]:
-        del st.session_state[key]
+    forget("ob")
     st.session_state.pop("stale", None)
 
 
@@ -253,19 +258,14 @@ def _stale(desk: Desk, sheet: Sheet, form: dict[str, str]) -> None:
     """Both versions side by side, and two ways on; nothing is lost by either."""
     state, _ = desk.about(form["key"])
     theirs = entry.form_of(state, form["key"])
-    st.warning(words.STALE_HEAD)
-    shown.line(words.STALE_SAID)
-    rows = entry.differences(form, theirs)
-    shown.table(words.STALE_HEADS, rows, words.STALE_HEAD)
-    with st.container(horizontal=True):
-        if st.button(words.STALE_OVER):
-            kept = entry.merged(desk, form, theirs)
-            _clear(sheet.drafts)
-            sheet.drafts.keep(OBSERVATION, {**kept, "by": ""})
-            st.rerun()
-        if st.button(words.STALE_THEIRS):
-            _clear(sheet.drafts)
-            st.rerun()
+    chosen = both_versions(entry.differences(form, theirs))
+    if chosen is None:
+        return
+    kept = entry.merged(desk, form, theirs) if chosen == "mine" else None
+    _clear(sheet.drafts)
+    if kept is not None:
+        sheet.drafts.keep(OBSERVATION, {**kept, "by": ""})
+    st.rerun()
 
 
 def _tell_done() -> None:

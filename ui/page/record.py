@@ -23,7 +23,7 @@ from .. import language
 from . import entry, photo, shown, words, words_recording
 from .desk import Desk, home_number
 from .draft import Drafts
-from .form import OBSERVATION
+from .form import OBSERVATION, forget
 from .shown import Html
 from .treatment import carried_out, onward
 
@@ -63,8 +63,7 @@ def record_page(
     if may and isinstance(held.record, Claim) and st.button(words.CORRECT_IT):
         form = entry.form_of(state, key)
         drafts.keep(OBSERVATION, {**form, "object": home_number(desk, key)})
-        for name in [one for one in st.session_state if str(one).startswith("ob-")]:
-            del st.session_state[name]
+        forget("ob")
         go("observe", {})
 
 

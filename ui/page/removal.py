@@ -10,7 +10,6 @@ from vestige.graph.record import (
     Element,
     Happening,
     KeptPart,
-    MuseumObject,
     Place,
     Record,
     Sample,
@@ -21,7 +20,7 @@ from . import shown, treated, words
 from . import words_treatment as told
 from .desk import Desk, home_number
 from .draft import Drafts
-from .form import Names, Sheet, named
+from .form import Names, Sheet, forget, named, object_choice
 from .meanwhile import BEGAN, end_of_record, warned
 from .shown import Html
 from .waiting import in_the_way, waiting
@@ -47,10 +46,7 @@ def removal_page(desk: Desk, by: str, drafts: Drafts) -> None:
         shown.line(words.KNOWN_PAST)
         return
     sheet = Sheet(drafts, _begun(desk, by, drafts), REMOVAL, FIELDS, "rm")
-    homes = {one.number: one for _, one in desk.listed(desk.objects(), MuseumObject)}
-    home = sheet.choice(
-        "object", words.F_OBJECT, list(homes), lambda one: homes[one].label()
-    )
+    home = object_choice(desk, sheet)
     if not home:
         return
     state, key, _ = desk.around(home)
@@ -87,8 +83,7 @@ def _begun(desk: Desk, by: str, drafts: Drafts) -> dict[str, str]:
         begun["what"] = asked["what"] or begun.get("what", "part")
         if REMOVAL not in waiting(drafts):
             begun.pop("key", None)
-        for key in [one for one in st.session_state if str(one).startswith("rm-")]:
-            del st.session_state[key]
+        forget("rm")
     if not begun.get("key"):
         begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
     drafts.keep(REMOVAL, begun)
@@ -115,13 +110,9 @@ def _number(desk: Desk, sheet: Sheet, what: str) -> None:
     """A number that nothing bears yet, as long as nobody wrote one."""
     key = "rm-number"
     given = st.session_state.get(key, sheet.begun.get("number", ""))
-    other = PREFIX["sample" if what == "part" else "part"]
-    if not given or given == free_number(desk, _other(what), other):
+    other = "sample" if what == "part" else "part"
+    if not given or given == free_number(desk, other, PREFIX[other]):
         st.session_state[key] = free_number(desk, what, PREFIX[what])
-
-
-def _other(what: str) -> str:
-    return "sample" if what == "part" else "part"
 
 
 def _where_from(sheet: Sheet, state: "State", home: str) -> None:
@@ -157,7 +148,7 @@ def _where_to(desk: Desk, sheet: Sheet) -> None:
         told.R_CONTAINER,
         list(holders),
         holders.get_label,
-        none=told.NOT_SAID,
+        none=words.NONE,
     )
     if st.session_state.get("rm-what") != Sample.kind:
         sheet.text("label_text", told.R_LABEL)
@@ -226,7 +217,7 @@ def _done(desk: Desk) -> None:
     """What was recorded, what it lacks, and the ways on: label, page, another one."""
     before = st.session_state.pop("treated", None)
     if before:
-        st.success(shown.plain(told.TREATED.format(number=before)))
+        st.success(shown.plain(words.RECORDED.format(number=before)))
     number = st.session_state.pop("taken", None)
     if not number:
         return

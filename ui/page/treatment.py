@@ -17,7 +17,6 @@ from vestige.graph.record import (
     Happening,
     HappeningSort,
     Material,
-    MuseumObject,
     Phase,
     Source,
 )
@@ -25,9 +24,9 @@ from vestige.graph.record import (
 from .. import language
 from . import recording, shown, treated, words
 from . import words_treatment as told
-from .desk import Desk
+from .desk import Desk, home_number
 from .draft import Drafts
-from .form import Names, Sheet, named
+from .form import Names, Sheet, forget, named, object_choice
 from .meanwhile import BEGAN, end_of_record, warned
 from .waiting import in_the_way, waiting
 
@@ -53,10 +52,7 @@ def treatment_page(desk: Desk, by: str, drafts: Drafts, go: Go) -> None:
         shown.line(words.KNOWN_PAST)
         return
     sheet = Sheet(drafts, _begun(desk, by, drafts), TREATMENT, FIELDS, "tr")
-    homes = {one.number: one for _, one in desk.listed(desk.objects(), MuseumObject)}
-    home = sheet.choice(
-        "object", words.F_OBJECT, list(homes), lambda one: homes[one].label()
-    )
+    home = object_choice(desk, sheet)
     if not home:
         return
     state, key, _ = desk.around(home)
@@ -74,7 +70,7 @@ def _begun(desk: Desk, by: str, drafts: Drafts) -> dict[str, str]:
     asked = {name: st.query_params.pop(name, "") for name in ("o", "e", "d")}
     begun = drafts.read(TREATMENT)
     if any(asked.values()):
-        number = asked["o"] or _home_of(desk, asked["e"] or asked["d"])
+        number = asked["o"] or home_number(desk, asked["e"] or asked["d"])
         before = begun.get("carries_out" if asked["d"] else "object", "")
         if in_the_way(drafts, TREATMENT, before, asked["d"] or number):
             return begun
@@ -85,23 +81,12 @@ def _begun(desk: Desk, by: str, drafts: Drafts) -> dict[str, str]:
             begun["elements"] = asked["e"]
         if TREATMENT not in waiting(drafts):
             begun.pop("key", None)
-        _forget()
+        forget("tr")
     if not begun.get("key"):
         begun = treated.begin(desk.objects(), "", by) | begun
         begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
     drafts.keep(TREATMENT, begun)
     return begun
-
-
-def _home_of(desk: Desk, number: str) -> str:
-    from .desk import home_number
-
-    return home_number(desk, number)
-
-
-def _forget() -> None:
-    for key in [one for one in st.session_state if str(one).startswith("tr-")]:
-        del st.session_state[key]
 
 
 def _fields(desk: Desk, sheet: Sheet, state: "State", home: str) -> None:
@@ -140,13 +125,13 @@ def _more(sheet: Sheet, state: "State") -> None:
     sheet.text("technique", told.T_TECHNIQUE)
     sheet.text("by", told.T_BY)
     hands = [str(one) for one in AgentClass]
-    sheet.choice("agent_class", told.T_CLASS, hands, language.word, none=told.NOT_SAID)
+    sheet.choice("agent_class", told.T_CLASS, hands, language.word, none=words.NONE)
     for name, label, kind in (
         ("phase", told.T_PHASE, Phase),
         ("source", told.T_SOURCE, Source),
     ):
         every = named(state, kind)
-        sheet.choice(name, label, list(every), every.get_label, none=told.NOT_SAID)
+        sheet.choice(name, label, list(every), every.get_label, none=words.NONE)
     sheet.text("note", told.T_NOTE)
     sheet.text("number", told.T_NUMBER)
 
@@ -234,7 +219,7 @@ def _kept_of(state: "State", made: Happening) -> str:
 def _done(desk: Desk) -> None:
     number = st.session_state.pop("treated", None)
     if number:
-        st.success(shown.plain(told.TREATED.format(number=number)))
+        st.success(shown.plain(words.RECORDED.format(number=number)))
         onward(desk, number)
 
 

@@ -344,7 +344,6 @@ F_PHOTO = "Photograph (kept as it comes)"
 F_SHOWS = "What the photograph shows"
 NOT_SHOWN = "This picture is kept, and too large or not readable to be shown here."
 PHOTO_TAKEN = "taken {day}, as the camera says (it says no time zone)"
-PHOTO_HEAD = "Picture"
 NO_FILE = "The file of this picture is not beside the record: {file}"
 
 # a decision

@@ -28,11 +28,9 @@ T_USED, T_TECHNIQUE, T_WHY, T_PHASE, T_SOURCE, T_NOTE, T_NUMBER = (
     "Your number for it",
 )
 NEW_MATERIAL = "New in the list of materials, recorded with the treatment: {names}"
-NOT_SAID = "not recorded"
 MORE = "More: who, whose hand, how, phase, source, note, number"
 NAMED = "{choice}: {things}"
 RECORD_TREATMENT = "Record what was done"
-TREATED = "Recorded as {number}."
 CARRIED_OUT_BY = "It is carried out by"
 NOT_CARRIED_OUT = "No happening is recorded as carrying it out."
 WHAT_NEXT = "What came of it"
