@@ -174,10 +174,7 @@ def assess_of(
         Refused: too wide for an exact answer, and sampling did not settle.
     """
     reading = case_of(state, key, present)
-    tell = beforehand or (lambda words: None)
-    assessment = assess(
-        reading.case, params, rules, lambda cost: tell(cost_in_words(cost, reading))
-    )
+    assessment = _assessed(reading, params, rules, beforehand)
     found = verdicts(assessment)
     return AssessmentOf(
         form=AssessmentOf.FORM,
@@ -226,10 +223,7 @@ def why_of(
     """
     element = state.record(key, Element)
     reading = case_of(state, element.object, present)
-    tell = beforehand or (lambda words: None)
-    assessment = assess(
-        reading.case, params, rules, lambda cost: tell(cost_in_words(cost, reading))
-    )
+    assessment = _assessed(reading, params, rules, beforehand)
     verdict = next(one for one in verdicts(assessment) if one.thing == key)
     why = explain(assessment, verdict)
     return WhyOf(
@@ -253,6 +247,19 @@ def why_of(
         sources=_heard(state, list(why.sources)),
         method=method_of(assessment) + ("" if why.exact else PARTLY_TOLD),
         untold=_claims(state, reading, why.untold),
+    )
+
+
+def _assessed(
+    reading: CaseReading,
+    params: Params | None,
+    rules: SamplingRules | None,
+    beforehand: Callable[[str], None] | None,
+) -> Assessment:
+    """The case assessed; what sampling costs is told in words before it is paid."""
+    tell = beforehand or (lambda words: None)
+    return assess(
+        reading.case, params, rules, lambda cost: tell(cost_in_words(cost, reading))
     )
 
 

@@ -7,6 +7,7 @@ budget asks; every claim's leave-one-out follows from them.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -79,14 +80,18 @@ class Inquiry:
     def weights(self, states: Mask) -> list[ClaimWeight]:
         """Weight of every claim for a set of states, by falling weight."""
         inside = np.array([bool((one & states).any()) for one in self.classes])
-        factors = self.model.factors
-        without = influence(self.posterior, self.target, list(factors.values()))
+        factors, without = self.model.factors, self._without
         now = log_odds(self.posterior.marginal(self.target), inside)
         found = []
         for claim in self.model.heard.counted:
             weight = now - log_odds(without[factors[claim.id]], inside)
             found.append(ClaimWeight(claim.id, claim.source, claim.strength, weight))
         return sorted(found, key=lambda one: (-round(one.weight, 9), one.claim))
+
+    @cached_property
+    def _without(self) -> dict[int, Cells]:
+        """P(account) without each claim in turn, by the factor of the claim."""
+        return influence(self.posterior, self.target, list(self.model.factors.values()))
 
     def settling(self, examinations: Sequence[Examination]) -> tuple[Settling, ...]:
         """Expected gain of every examination that can be used on this kind of thing."""

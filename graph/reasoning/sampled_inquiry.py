@@ -14,6 +14,7 @@ it speaks of are held, or where too few draws would count without it.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -109,7 +110,6 @@ class SampledInquiry:
         self.states = states.astype(np.intp)
         self.starts = np.cumsum([0, *(table.size for table in self.graph.tables)])
         self.cells = np.concatenate([table.ravel() for table in self.graph.tables])
-        self.now = self._read([])[0]
 
     def _near(self, target: int) -> frozenset[int]:
         """The account, and what the factors about the thing speak of."""
@@ -125,9 +125,7 @@ class SampledInquiry:
         """Weight of every claim that the draws tell, by falling weight."""
         inside = np.array([bool((one & states).any()) for one in self.classes])
         claims = self.model.heard.counted
-        factors = [self.model.factors[claim.id] for claim in claims]
-        silent = [(one, np.ones_like(self.graph.tables[one])) for one in factors]
-        now, *without = self._read(silent)
+        now, *without = self._silenced
         found, untold = [], []
         for claim, read in zip(claims, without, strict=True):
             moved = now.log_odds(inside) - read.log_odds(inside)
@@ -144,6 +142,12 @@ class SampledInquiry:
                 )
         self.untold = tuple(untold)
         return sorted(found, key=lambda one: (-round(one.weight, 9), one.claim))
+
+    @cached_property
+    def _silenced(self) -> list[_Read]:
+        """The draws as they are, and without each claim that counts, in their order."""
+        factors = [self.model.factors[claim.id] for claim in self.model.heard.counted]
+        return self._read([(one, np.ones_like(self.graph.tables[one])) for one in factors])
 
     def _summed_out(self, scope: Sequence[int]) -> bool:
         """Whether all times that a claim speaks of, and those tied to them, are free.
@@ -222,8 +226,6 @@ class SampledInquiry:
         shares = np.exp(heights - heights.max(axis=1, keepdims=True))
         shares /= shares.sum(axis=1, keepdims=True)
         mass[0, :, part] = shares.T
-        if not changes:
-            return
         divided, _ = against(self.block.plan.schedule, passed, cells, np.divide)
         seat = {factor: number for number, factor in enumerate(self.block.factors)}
         for row, (factor, table) in enumerate(changes, 1):

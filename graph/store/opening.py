@@ -2,7 +2,8 @@
 
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,14 +58,8 @@ def on_server(place: str | Path, clock: Callable[[], int] | None = None) -> Stor
         ArchiveUnusable: where the driver is not installed, or as `Neo4jStore` says.
         BadValue: where the address cannot be read.
     """
-    try:
+    with _the_driver():
         from .neo4j_store import Neo4jStore
-    except ModuleNotFoundError as error:
-        if error.name != "neo4j":
-            raise
-        raise ArchiveUnusable(
-            "archives on a server need the driver: install vestige[neo4j]"
-        ) from None
     address = _mended(place)
     return Neo4jStore(address, clock=clock) if clock else Neo4jStore(address)
 
@@ -75,21 +70,28 @@ def tables_for(place: str | Path, source: Store, folder: Path) -> "Tables":
     Raises:
         As `on_server` and `neo4j_tables.write_tables` do; the server is not asked.
     """
-    try:
+    with _the_driver():
         from .neo4j_server import Address
         from .neo4j_tables import write_tables
-    except ModuleNotFoundError as error:
-        if error.name != "neo4j":
-            raise
-        raise ArchiveUnusable(
-            "archives on a server need the driver: install vestige[neo4j]"
-        ) from None
     from ..record import fold_number
     from ..state import HOME_WORDS, change_of
     from .derive import Reading
 
     reading = Reading(change_of, HOME_WORDS, fold_number)
     return write_tables(source, folder, Address.read(_mended(place)).archive, reading)
+
+
+@contextmanager
+def _the_driver() -> Iterator[None]:
+    """Say in a sentence what lacks where an import needs the driver and it is not there."""
+    try:
+        yield
+    except ModuleNotFoundError as error:
+        if error.name != "neo4j":
+            raise
+        raise ArchiveUnusable(
+            "archives on a server need the driver: install vestige[neo4j]"
+        ) from None
 
 
 def _mended(place: str | Path) -> str:
