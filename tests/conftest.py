@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from small_archive import Clock
 
     from vestige.graph.store import Store
+    from vestige.ui.page import Desk
 
 settings.register_profile(
     "default",
@@ -113,6 +114,17 @@ def recorded_museum(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def museum(recorded_museum: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Folder with the invented museum, a copy for the tests of one file."""
     return shutil.copytree(recorded_museum, tmp_path_factory.mktemp("museum") / "archive")
+
+
+@pytest.fixture
+def desk(museum: Path, tmp_path: Path) -> "Iterator[Desk]":
+    """A desk on an archive of its own, to record into."""
+    from vestige.graph.collection import Collection
+    from vestige.ui.page import Desk, Shelf
+
+    home = Path(shutil.copytree(museum, tmp_path / "own"))
+    with Collection.open(home) as collection:
+        yield Desk.on(collection, None, None, Shelf())
 
 
 @pytest.fixture

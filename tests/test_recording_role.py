@@ -1,30 +1,14 @@
 """In which role something may be recorded, and that every page asks."""
 
 import re
-import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from filled_form import SCREEN, form
 
-from vestige.graph.collection import Collection
 from vestige.graph.errors import Refused
-from vestige.ui.page import Desk, Shelf, recording, treated
-
-SCREEN = "FEN.1931.44"
-
-
-@pytest.fixture
-def desk(museum: Path, tmp_path: Path) -> Iterator[Desk]:
-    """A desk on an archive of its own, to record into."""
-    home = Path(shutil.copytree(museum, tmp_path / "own"))
-    with Collection.open(home) as collection:
-        yield Desk.on(collection, None, None, Shelf())
-
-
-def form(desk: Desk, **said: str) -> dict[str, str]:
-    return {"key": desk.collection.keys.new(), "object": SCREEN, **said}
+from vestige.ui.page import Desk, recording, treated
 
 
 def test_an_account_records_only_in_roles_that_it_holds(desk: Desk) -> None:

@@ -1,15 +1,13 @@
 """What was done and taken off, from forms to records, without a browser."""
 
 import re
-import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from filled_form import SCREEN, form
 
 from vestige.graph.answer.treatment import treatment_of
-from vestige.graph.collection import Collection
 from vestige.graph.errors import BadValue, Conflict, NotRecorded, Refused
 from vestige.graph.keeping.treatment import carrying_out
 from vestige.graph.ledger import State as Statement
@@ -28,7 +26,7 @@ from vestige.graph.record import (
     Sample,
 )
 from vestige.graph.state import Reader
-from vestige.ui.page import Desk, Drafts, Shelf, correction, recording, treated
+from vestige.ui.page import Desk, Drafts, correction, recording, treated
 from vestige.ui.page import words_treatment as told
 from vestige.ui.page.act import records_of
 from vestige.ui.page.entry import form_of as claim_form
@@ -37,20 +35,7 @@ from vestige.ui.page.meanwhile import end_of_record, since
 from vestige.ui.page.waiting import waiting
 from vestige.ui.page.written import form_of, record_of
 
-SCREEN = "FEN.1931.44"
 STRIP = "SCR-16"
-
-
-@pytest.fixture
-def desk(museum: Path, tmp_path: Path) -> Iterator[Desk]:
-    """A desk on an archive of its own, to record into."""
-    home = Path(shutil.copytree(museum, tmp_path / "own"))
-    with Collection.open(home) as collection:
-        yield Desk.on(collection, None, None, Shelf())
-
-
-def form(desk: Desk, **said: str) -> dict[str, str]:
-    return {"key": desk.collection.keys.new(), "object": SCREEN, **said}
 
 
 def decided(desk: Desk, choice: Choice = Choice.REMOVE) -> str:

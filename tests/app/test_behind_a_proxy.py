@@ -1,8 +1,6 @@
 """The app behind a proxy that ends TLS, as an institution would run it."""
 
 import contextlib
-import datetime
-import ipaddress
 import re
 import socket
 import ssl
@@ -15,10 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
-from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.x509.oid import NameOID
+from house_certificate import make_certificate
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -27,43 +22,16 @@ Serve = Callable[..., str]
 WORDS = "three sheets of paper"
 
 
-def certificate(folder: Path) -> Path:
-    """A key and a certificate of its own for this machine, in one file."""
-    key = ec.generate_private_key(ec.SECP256R1())
-    name = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "127.0.0.1")])
-    now = datetime.datetime.now(datetime.UTC)
-    here = x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address("127.0.0.1"))])
-    made = (
-        x509.CertificateBuilder()
-        .subject_name(name)
-        .issuer_name(name)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(now - datetime.timedelta(days=1))
-        .not_valid_after(now + datetime.timedelta(days=1))
-        .add_extension(here, critical=False)
-        .sign(key, hashes.SHA256())
-    )
-    private = key.private_bytes(
-        serialization.Encoding.PEM,
-        serialization.PrivateFormat.PKCS8,
-        serialization.NoEncryption(),
-    )
-    file = folder / "here.pem"
-    file.write_bytes(private + made.public_bytes(serialization.Encoding.PEM))
-    return file
-
-
 class Proxy:
     """Ends TLS at one port and passes every byte on to another; says whence it came.
 
     Args:
-        file: key and certificate.
+        public: its certificate; the key lies beside it.
     """
 
-    def __init__(self, file: Path) -> None:
+    def __init__(self, public: Path) -> None:
         self.context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-        self.context.load_cert_chain(file)
+        self.context.load_cert_chain(public, public.with_name("private.key"))
         self.listening = socket.create_server(("127.0.0.1", 0))
         self.port = int(self.listening.getsockname()[1])
         self.beyond = 0
@@ -125,7 +93,7 @@ def front(serve: Serve, own_archive: Path, tmp_path: Path) -> Iterator[tuple[str
     from vestige.ui.gate import Accounts
 
     Accounts(own_archive).add("ines", "conservator", WORDS)
-    proxy = Proxy(certificate(tmp_path))
+    proxy = Proxy(make_certificate(tmp_path))
     address = f"https://127.0.0.1:{proxy.port}"
     (own_archive / "access.toml").write_text(
         f'address = "{address}"\nproxies = ["127.0.0.1"]\n', "utf-8"
