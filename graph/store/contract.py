@@ -297,6 +297,10 @@ class Store(Protocol):
         """
         ...
 
+    def warm(self) -> None:
+        """Prepare every question now, where its first time would be slow; else nothing."""
+        ...
+
     def close(self) -> None:
         """Let go of files; the store is of no use afterwards. A second time is harmless."""
         ...

@@ -186,6 +186,8 @@ class Neo4jStore(Neo4jReader):
             self.gather("", known)
             self.get([""], known)
             self.named("", known)
+            self.of_kind("", known)
+            self.latest("", 1, known)
             for direction in ("out", "in"):
                 self.edges([""], None, direction, known)
                 self.walk([""], home, direction, known=known)

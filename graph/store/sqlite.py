@@ -139,6 +139,9 @@ class SqliteStore(SqliteReader):
         finally:
             part.unlink(missing_ok=True)
 
+    def warm(self) -> None:
+        """Nothing: a question of a file is as fast the first time."""
+
     def close(self) -> None:
         """Let go of files; the store is of no use afterwards. A second time is harmless."""
         with self._turn:

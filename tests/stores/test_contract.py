@@ -377,3 +377,10 @@ def test_threads_share_a_store(store: Store) -> None:
     assert not failed
     assert store.tally()["turn"] == 48
     assert store.verify(deep=True).holds
+
+
+def test_a_warmed_store_answers_as_before(store: Store) -> None:
+    screen(store)
+    before = store.gather("O1")
+    store.warm()
+    assert store.gather("O1") == before

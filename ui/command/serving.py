@@ -61,8 +61,7 @@ def serve(
 
     with opened(archive) as collection:  # says what is wrong before anything starts
         folder = collection.folder or archive
-        # a server plans each question at its first time; nobody should wait for that
-        getattr(collection.store, "warm", lambda: None)()
+        collection.store.warm()  # nobody should wait for a question's first time
     sign_in = may_listen(folder, listen)
     if role and sign_in.needed():
         raise Refused("this archive has accounts: each reads in their own role; leave --as")
