@@ -4,6 +4,7 @@ import csv
 import html.parser
 import io
 import shutil
+import threading
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -97,6 +98,30 @@ def test_a_spoilt_file_of_drafts_is_no_draft_and_stops_nothing(tmp_path: Path) -
     drafts.keep("observation", {"note": "芦苇"})
     assert drafts.read("observation") == {"note": "芦苇"}
     assert [one.name for one in tmp_path.iterdir()] == ["drafts.json"]
+
+
+def test_pages_that_keep_at_once_lose_nothing_of_each_other(tmp_path: Path) -> None:
+    """A page that is loaded again meets its own last run; each has drafts of its own."""
+    Drafts(tmp_path).keep("observation", {"note": "kept before"})
+    failed: list[BaseException] = []
+
+    def work(name: str) -> None:
+        try:
+            for i in range(60):
+                Drafts(tmp_path).add("observation", {name: str(i)})
+                assert Drafts(tmp_path).read("observation")["note"] == "kept before"
+        except BaseException as error:
+            failed.append(error)
+
+    threads = [threading.Thread(target=work, args=(f"field {i}",)) for i in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failed == []
+    assert Drafts(tmp_path).read("observation") == {"note": "kept before"} | {
+        f"field {i}": "59" for i in range(4)
+    }
 
 
 def test_a_form_becomes_the_claim_that_it_says(desk: Desk) -> None:

@@ -76,7 +76,7 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
     if not begun.get("key"):
         begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
         begun.setdefault("when", _today())
-    drafts.keep(DECISION, begun)
+    drafts.add(DECISION, begun)
     return begun
 
 

@@ -9,11 +9,14 @@ import hashlib
 import json
 import os
 import threading
+from collections import defaultdict
 from collections.abc import Mapping
 from pathlib import Path
 
 DRAFTS_FILE = "drafts.json"
 FORM = "vestige.drafts/1"
+_TURNS: defaultdict[Path, threading.Lock] = defaultdict(threading.Lock)
+"""One writer of a file at a time: a page that is loaded again meets its own last run."""
 
 
 class Drafts:
@@ -28,7 +31,7 @@ class Drafts:
     def __init__(self, folder: Path, name: str | None = None) -> None:
         own = f"-{hashlib.sha256(name.encode()).hexdigest()[:16]}" if name else ""
         self.file = folder / DRAFTS_FILE.replace(".json", f"{own}.json")
-        self._turn = threading.Lock()
+        self._turn = _TURNS[self.file.absolute()]
 
     def read(self, name: str) -> dict[str, str]:
         """What was kept under a name; empty where nothing was."""
@@ -42,14 +45,25 @@ class Drafts:
         Written to a second file first: a power cut leaves the old drafts or the new ones.
         """
         with self._turn:
-            every = self._all()
-            every[name] = {key: value for key, value in values.items() if value}
-            if not every[name]:
-                del every[name]
-            part = self.file.with_name(self.file.name + ".part")
-            said = {"form": FORM, "drafts": every}
-            part.write_text(json.dumps(said, ensure_ascii=False, indent=1), "utf-8")
-            os.replace(part, self.file)
+            self._write(name, values)
+
+    def add(self, name: str, values: Mapping[str, str]) -> None:
+        """Keep these values beside what is kept under a name; an empty one is let go."""
+        with self._turn:
+            self._write(name, {**self._all().get(name, {}), **values})
+
+    def _write(self, name: str, values: Mapping[str, str]) -> None:
+        every = self._all()
+        kept = {key: value for key, value in values.items() if value}
+        if every.get(name, {}) == kept:
+            return
+        every[name] = kept
+        if not kept:
+            del every[name]
+        part = self.file.with_name(f"{self.file.name}.{os.getpid()}.part")
+        said = {"form": FORM, "drafts": every}
+        part.write_text(json.dumps(said, ensure_ascii=False, indent=1), "utf-8")
+        os.replace(part, self.file)
 
     def drop(self, name: str) -> None:
         """Forget what was kept under a name."""

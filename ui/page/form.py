@@ -47,7 +47,7 @@ class Sheet:
 
     def keep(self) -> None:
         """Keep everything typed so far."""
-        self.drafts.keep(self.draft, {**self.drafts.read(self.draft), **self.typed()})
+        self.drafts.add(self.draft, self.typed())
 
     def typed(self) -> dict[str, str]:
         """What stands in the fields that were drawn."""
@@ -206,7 +206,7 @@ def photograph(sheet: Sheet, folder: Path) -> None:
             "taken": taken.taken or "",
         }
         sheet.begun.update(found)
-        sheet.drafts.keep(OBSERVATION, {**sheet.drafts.read(OBSERVATION), **found})
+        sheet.drafts.add(OBSERVATION, found)
     file = photo.kept_file(folder, sheet.begun.get("photo"))
     if file is None:
         return

@@ -123,7 +123,6 @@ def warned(desk: Desk, sheet: Sheet, things: Iterable[str]) -> bool:
     heads = words_recording.MEANWHILE_HEADS
     shown.table(heads, rows, words_recording.MEANWHILE, most=MOST)
     if st.button(words_recording.MEANWHILE_GO, key=f"{sheet.prefix}-meanwhile"):
-        kept = {**sheet.drafts.read(sheet.draft), BEGAN: end_of_record(desk)}
-        sheet.drafts.keep(sheet.draft, kept)
+        sheet.drafts.add(sheet.draft, {BEGAN: end_of_record(desk)})
         st.rerun()
     return True

@@ -85,7 +85,7 @@ def _begun(drafts: Drafts, desk: Desk) -> dict[str, str]:
         begun["key"] = desk.collection.keys.new()
     if not begun.get("photo key"):
         begun["photo key"] = desk.collection.keys.new()
-    drafts.keep(OBSERVATION, begun)
+    drafts.add(OBSERVATION, begun)
     return begun
 
 

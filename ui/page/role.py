@@ -26,7 +26,7 @@ def role_choice(desk: Desk, drafts: Drafts) -> str:
 
     def keep() -> None:
         chosen = st.session_state.get("by") or ""
-        drafts.keep(DESK_DRAFT, {**drafts.read(DESK_DRAFT), "by": chosen})
+        drafts.add(DESK_DRAFT, {"by": chosen})
 
     chosen = st.selectbox(
         words.RECORDING_AS,
