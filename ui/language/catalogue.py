@@ -115,10 +115,7 @@ def fault_in(english: str, said: str) -> str | None:
         return "a brace stands alone in it"
     ours = _fields(english)
     if theirs != ours:
-        names = (
-            "".join(f"{{{one[0]}}} " for one in sorted(each)) for each in (theirs, ours)
-        )
-        got, wanted = (each.strip() or "none" for each in names)
+        got, wanted = _listed(theirs), _listed(ours)
         return f"its placeholders are {got}; the English has {wanted}"
     brought = {one for one in _MARKUP.findall(said) if one not in english}
     if brought:

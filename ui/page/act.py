@@ -1,6 +1,5 @@
 """Acts on things, and labels: entered by hand or scanned line by line."""
 
-import datetime
 import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -27,7 +26,7 @@ from .draft import Drafts
 from .form import Names, Sheet
 from .meanwhile import BEGAN, end_of_record, warned
 from .shown import Html
-from .written import validated
+from .written import today, validated
 
 if TYPE_CHECKING:
     from vestige.graph.answer.acting import ActOf
@@ -77,12 +76,8 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
             st.session_state.pop(f"act-{name}", None)
         drafts.keep(DRAFT, begun)
     st.session_state["act-asked"] = (turn, what)
-    begun.setdefault("when", _today())
+    begun.setdefault("when", today().isoformat())
     return begun
-
-
-def _today() -> str:
-    return datetime.datetime.now().astimezone().date().isoformat()
 
 
 def _fields(desk: Desk, sheet: Sheet) -> None:
@@ -274,7 +269,7 @@ def _labels(desk: Desk, named: list[str], holder: str, sheet: str | None) -> byt
     if not keys:
         raise Refused(words_refusal.NOTHING_IN.format(holder=holder))
     state = desk.collection.inside_all(keys, known=desk.known, reader=desk.reader)
-    day = datetime.datetime.now().astimezone().date().isoformat()
+    day = today().isoformat()
     answer = labels_of(state, list(dict.fromkeys(keys)), day)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "labels.pdf"

@@ -1,6 +1,5 @@
 """The form for one decision: what a person chose, why, and on what it rests."""
 
-import datetime
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -17,6 +16,7 @@ from .draft import Drafts
 from .form import Names, Sheet, forget, named
 from .meanwhile import BEGAN, end_of_record, warned
 from .waiting import waiting
+from .written import today
 
 if TYPE_CHECKING:
     from vestige.graph.state import State
@@ -75,13 +75,9 @@ def _begun(desk: Desk, drafts: Drafts) -> dict[str, str]:
             begun.pop("key", None)
     if not begun.get("key"):
         begun |= {"key": desk.collection.keys.new(), BEGAN: end_of_record(desk)}
-        begun.setdefault("when", _today())
+        begun.setdefault("when", today().isoformat())
     drafts.add(DECISION, begun)
     return begun
-
-
-def _today() -> str:
-    return datetime.datetime.now().astimezone().date().isoformat()
 
 
 def _fields(sheet: Sheet, state: "State", home: str) -> None:

@@ -23,7 +23,7 @@ from vestige.graph.record import (
 
 from . import recording, words_refusal
 from .desk import Desk
-from .written import free_number, record_of
+from .written import free_number, record_of, today
 
 if TYPE_CHECKING:
     from vestige.graph.answer.answer import Warned
@@ -67,8 +67,7 @@ def begin(state: "State", decision: str, by: str) -> dict[str, str]:
         decision: number of the decision; "" for none.
         by: role that records.
     """
-    today = datetime.datetime.now().astimezone().date().isoformat()
-    form = {"sort": str(HappeningSort.TREATMENT), "when": today, "by": by}
+    form = {"sort": str(HappeningSort.TREATMENT), "when": today().isoformat(), "by": by}
     key = state.named(decision) if decision else None
     if key is None:
         return form
@@ -136,8 +135,7 @@ def taken_of(desk: Desk, form: Form) -> KeptPart | Sample:
 
 
 def _not_to_come(when: Edtf | None) -> None:
-    today = datetime.datetime.now().astimezone().date()
-    last = (today - datetime.date(1970, 1, 1)).days
+    last = (today() - datetime.date(1970, 1, 1)).days
     if when is not None and when.earliest is not None and when.earliest > last:
         raise BadValue(words_refusal.NOT_YET.format(day=when))
 

@@ -4,6 +4,7 @@ A field says what a cell of the kind's sheet says: other records by their number
 EDTF, measures with their unit. It is read by the same code as a sheet.
 """
 
+import datetime
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, TypeVar
 
@@ -117,6 +118,11 @@ def written(state: "State", column: Column, value: object) -> str:
     if column.points:
         texts = [state.number(one) if one in state else one for one in texts]
     return join_list(tuple(texts)) if column.many else texts[0]
+
+
+def today() -> datetime.date:
+    """The day at this machine."""
+    return datetime.datetime.now().astimezone().date()
 
 
 def free_number(desk: Desk, kind: str, prefix: str) -> str:
